@@ -1,0 +1,1 @@
+"""Tables of the program: read once, never written. The core's only input and output."""

@@ -1,0 +1,76 @@
+"""Every error the program raises on purpose.
+
+SteadyconeError              code, where, says, try_
+  InputError (ValueError)    something a person gave is not usable
+    BadUnit                  a value without its unit, or with one of another kind
+    BadFile                  a file that cannot be read as what it should be
+    UnknownName (KeyError)   a gas, worksheet, field or size that does not exist
+    OutOfRange               a number outside what the formula or the table covers
+    LooserThanLaw            a site policy that the region's law forbids
+  SolveError (RuntimeError)  the numerics failed: a fault of ours, never of the station
+"""
+
+import difflib
+from collections.abc import Iterable
+
+
+class SteadyconeError(Exception):
+    """What went wrong, where, and what to do about it.
+
+    `says` is one sentence with the value and what is allowed; `try_` is one sentence on what to do.
+    """
+
+    code = "error"
+    exit_code = 2
+
+    def __init__(self, says: str, *, where: str = "", try_: str = "") -> None:
+        super().__init__(says)
+        self.says, self.where, self.try_ = says, where, try_
+
+    def __str__(self) -> str:
+        head = f"{self.where}: {self.says}" if self.where else self.says
+        return f"{head}\n{self.try_}" if self.try_ else head
+
+    def at(self, where: str) -> "SteadyconeError":
+        """The same error with the outer place put before its own."""
+        self.where = f"{where}, {self.where}" if self.where else where
+        return self
+
+
+class InputError(SteadyconeError, ValueError):
+    code = "bad-input"
+
+
+class BadUnit(InputError):
+    code = "bad-unit"
+
+
+class BadFile(InputError):
+    code = "bad-file"
+
+
+class UnknownName(InputError, KeyError):
+    code = "unknown-name"
+    __str__ = SteadyconeError.__str__  # KeyError would quote the message
+
+
+class OutOfRange(InputError):
+    code = "out-of-range"
+
+
+class LooserThanLaw(InputError):
+    code = "policy-looser-than-law"
+
+
+class SolveError(SteadyconeError, RuntimeError):
+    code = "not-converged"
+    exit_code = 70
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """A hint such as `Did you mean "bore"?`, or the known names when none is near."""
+    names = sorted(set(known))
+    close = difflib.get_close_matches(name, names, n=1, cutoff=0.6)
+    if close:
+        return f'Did you mean "{close[0]}"?'
+    return "Known: " + ", ".join(names) + "."
