@@ -1,0 +1,1 @@
+"""Physics: floats in, floats out; SI, absolute pressure, kelvin. Knows no trade rule."""
