@@ -1,0 +1,108 @@
+"""Acetylene's own rules: the pressure cap, cold, lying cylinders, and copper."""
+
+import re
+from dataclasses import replace
+
+from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.data.reader import toml
+from steadycone.practice.finding import Finding
+from steadycone.practice.judging import AS_SET, higher, is_acetylene, not_above, not_below, word
+from steadycone.practice.limits import limit
+from steadycone.quantity import Quantity, exact
+from steadycone.station.parts import Coupling, Pipe
+from steadycone.units import Share
+
+
+def judge(figures: Figures) -> tuple[Finding, ...]:
+    """Cap flowing and static, as the card sets it and as set; ambient; stand-up time; copper. Nothing for another fuel."""
+    if not is_acetylene(figures):
+        return ()
+    line = figures.lines["fuel"]
+    return (*_pressures(figures, line), *_cold(figures, line), *_lay_down(figures, line), *_copper(figures))
+
+
+def cap(figures: Figures) -> tuple[float, bool, str]:
+    """The cap in force at this atmosphere: Pa gauge, whether the absolute figure is the one that bites, and its source."""
+    policy = figures.setup.policy
+    gauge = policy.acetylene_cap.gauge(figures.atmosphere)
+    if policy.acetylene_cap_absolute is not None:
+        absolute = policy.acetylene_cap_absolute.gauge(figures.atmosphere)
+        if absolute < gauge:
+            return absolute, True, policy.source("acetylene_cap_absolute")
+    return gauge, False, policy.source("acetylene_cap")
+
+
+def _pressures(figures: Figures, line: LineFigures) -> list[Finding]:
+    subject = f"{word(line)} regulator"
+    # What a person sets is rounded to the gauge's division, so it can lie above what the march asked for.
+    found = [
+        _capped(figures, "acetylene-pressure-flowing", subject, higher(line.flowing, line.set_pressure)),
+        _capped(figures, "acetylene-pressure-static", subject, line.static),
+    ]
+    if figures.as_set and (now := figures.as_set.lines.get("fuel")):
+        found += [
+            _capped(figures, "acetylene-pressure-flowing", subject + AS_SET, now.regulator),
+            _capped(figures, "acetylene-pressure-static", subject + AS_SET, now.regulator_static),
+        ]
+    return found
+
+
+def _capped(figures: Figures, code: str, subject: str, pressure: Quantity) -> Finding:
+    highest, absolute, source = cap(figures)
+    finding = not_above(code, subject, pressure, stop=highest, sources=(source,))
+    if finding.verdict == "stop" and absolute:
+        return replace(finding, text="stop absolute")
+    return finding
+
+
+def _cold(figures: Figures, line: LineFigures) -> list[Finding]:
+    if not line.line.supply.has_cylinders:
+        return []
+    coldest = limit("acetylene-cold")
+    return [
+        not_below(
+            "acetylene-cold", f"{word(line)} supply", exact(figures.ambient, "temperature"), caution=coldest.si, sources=(coldest.source,)
+        )
+    ]
+
+
+def _lay_down(figures: Figures, line: LineFigures) -> list[Finding]:
+    """Upright for the longer of the policy's time and twice the time it lay, a day at most. Nothing stated, nothing said."""
+    supply, policy = line.line.supply, figures.setup.policy
+    subject = f"{word(line)} supply"
+    if not supply.has_cylinders or (supply.upright_for is None and supply.lay_for is None):
+        return []
+    times, longest = limit("lay-down-times"), limit("lay-down-longest")
+    needed = policy.stand_up.si
+    if supply.lay_for is not None:
+        needed = max(needed, min(times.si * supply.lay_for.si, longest.si))
+    sources = (policy.source("stand_up"), times.source)
+    if supply.upright_for is None:
+        return [Finding("cylinder-lay-down", "caution", subject, None, exact(needed, "minutes"), None, sources, {}, "unknown")]
+    return [not_below("cylinder-lay-down", subject, exact(supply.upright_for.si, "minutes"), stop=needed, sources=sources)]
+
+
+def _copper(figures: Figures) -> list[Finding]:
+    line = figures.lines["fuel"]
+    made_of = [(part.subject, part.part.material) for part in line.parts if isinstance(part.part, Coupling | Pipe)]
+    made_of.append(("torch", figures.setup.station.torch.material))
+    return [_copper_in(subject, material) for subject, material in made_of if material]
+
+
+def _copper_in(subject: str, material: str) -> Finding:
+    caution, stop = limit("copper-caution"), limit("copper-stop")
+    share = copper_share(material)
+    value = Quantity(share, share, share, "share")
+    return not_above(
+        "copper-acetylene", subject, value, caution=caution.si, stop=stop.si, sources=(stop.source,), blanks={"material": material}
+    )
+
+
+def copper_share(material: str) -> float | None:
+    """The most copper a material may hold, as a share of one: from a stated per cent of copper, else by its name; None = not known."""
+    tidy = " ".join(material.lower().split())
+    stated = re.search(r"(\d+(?:\.\d+)?)\s*%\s*(?:of\s+)?copper", tidy) or re.search(r"copper\s*:?\s*(\d+(?:\.\d+)?)\s*%", tidy)
+    if stated:
+        return float(stated[1]) / 100
+    known = toml("materials.toml")["acetylene-gear"].get(tidy)
+    return Share.parse(known).si if known else None

@@ -1,0 +1,163 @@
+"""How fast an acetylene supply may be drawn, and how many cylinders that takes.
+
+A rule is a share of the contents an hour. What it is a share of (contents when full, as they are now, or as they will be at the
+end of the job) is the policy's choice; the other readings stand beside it, because people quote them all.
+"""
+
+from dataclasses import dataclass, replace
+from math import ceil
+
+from steadycone.assembly.figures import Figures, SupplyFigures
+from steadycone.practice.finding import Finding
+from steadycone.practice.judging import ends, is_acetylene, not_above, word
+from steadycone.quantity import Quantity, band, exact, unknown
+from steadycone.station.policy import DrawLimit
+
+_HOUR = 3600.0
+_RULES = (("1/7", "draw-1916"), ("1/10", "draw-tenth"), ("1/15", "draw-tenth"))
+_READINGS = ("full", "left", "end of job")
+
+
+@dataclass(frozen=True, slots=True)
+class DrawRule:
+    """One rule as it would judge this supply: the flow it allows, and the like cylinders this draw would take."""
+
+    share: str  # "1/7", or a flat flow as written
+    of: str  # "full", "left", "end of job"; "" for a flat flow
+    limit: Quantity  # mol/s, whole supply
+    cylinders: int | None  # None: not to be told, or no number of them is enough
+    source: str
+
+
+def judge(figures: Figures) -> tuple[Finding, ...]:
+    """fuel-draw, for acetylene from cylinders."""
+    if not _applies(figures):
+        return ()
+    line = figures.lines["fuel"]
+    supply, policy = line.supply, figures.setup.policy
+    drawn = ends(supply.drawn)
+    if drawn is None:  # no flow: the chart's own findings say why
+        return ()
+    long = runs_long(figures)
+    stop_rule = policy.draw.long_stop if long else policy.draw.stop
+    caution_rule = policy.draw.long_caution if long else policy.draw.caution
+    stop, caution = ends(_limit_now(figures, stop_rule)), ends(_limit_now(figures, caution_rule))
+    subject = f"{word(line)} supply"
+    paths = ("draw.long_stop", "draw.long_caution") if long else ("draw.stop", "draw.caution")
+    sources = tuple(dict.fromkeys(policy.source(path) for path in (*paths, "draw.of")))
+    if stop is None or caution is None:
+        return (Finding("fuel-draw", "caution", subject, supply.drawn, unknown("flow"), unknown("flow"), sources, {}, "unknown"),)
+    finding = not_above("fuel-draw", subject, supply.drawn, stop=stop.low, caution=min(caution.low, stop.low), sources=sources)
+    rule = stop_rule if finding.verdict == "stop" else caution_rule
+    enough = cylinders_by(figures, caution_rule)
+    blanks: dict[str, Quantity | str] = {"rule": rule.text, "of": _reading(figures)}
+    if enough is not None:
+        blanks["cylinders"] = str(enough)
+    kind = " empty" if enough is None else " flat" if rule.flow is not None else ""
+    return (replace(finding, blanks=blanks, text=finding.verdict + kind if kind else ""),)
+
+
+def limit(figures: Figures) -> Quantity | None:
+    """The whole supply's flow [mol/s] above which fuel-draw leaves go; None where it is not judged.
+
+    Drawing more also leaves less at the end of the job, so with that reading the flow F solves F = share (contents - F time).
+    """
+    if not _applies(figures):
+        return None
+    draw = figures.setup.policy.draw
+    stop, caution = (draw.long_stop, draw.long_caution) if runs_long(figures) else (draw.stop, draw.caution)
+    return _lower(_limit_alone(figures, stop), _limit_alone(figures, caution))
+
+
+def rules(figures: Figures) -> tuple[DrawRule, ...]:
+    """The customary rules in every reading, for showing beside the one in force. Empty where fuel-draw is not judged."""
+    if not _applies(figures):
+        return ()
+    return tuple(
+        DrawRule(share, of, _limit_alone(figures, DrawLimit.parse(share), of), cylinders_by(figures, DrawLimit.parse(share), of), source)
+        for share, source in _RULES
+        for of in _READINGS
+    )
+
+
+def cylinders_by(figures: Figures, rule: DrawLimit, of: str | None = None) -> int | None:
+    """The fewest like cylinders for which one rule holds, from drawn high and contents low; None when that cannot be told."""
+    line = figures.lines["fuel"]
+    supply, count = line.supply, line.line.supply.cylinders
+    drawn = ends(supply.drawn)
+    if drawn is None:
+        return None
+    if rule.flow is not None:
+        each = rule.flow.amount(figures.fuel.molar_mass)
+        return _whole(drawn.high / each) if each > 0 else None
+    reading = of or _reading(figures)
+    held = ends(supply.full if reading == "full" else supply.contents)
+    if held is None or held.low <= 0 or rule.si <= 0:
+        return None
+    spent = drawn.high * _job_seconds(supply) if reading == "end of job" else 0.0
+    return _whole((drawn.high * _HOUR / rule.si + spent) * count / held.low)
+
+
+def runs_long(figures: Figures) -> bool:
+    """Whether the flame runs on beyond the policy's time, or for a time nobody knows."""
+    time = ends(figures.job.time)
+    return time is None or time.high > figures.setup.policy.draw.long.si
+
+
+def _applies(figures: Figures) -> bool:
+    return is_acetylene(figures) and figures.lines["fuel"].line.supply.has_cylinders
+
+
+def _reading(figures: Figures) -> str:
+    """What the share is of: the policy's choice, but contents as they are now when the job's end is not known."""
+    of = figures.setup.policy.draw.of
+    if of == "end of job" and ends(figures.lines["fuel"].supply.at_end) is None:
+        return "left"
+    return of
+
+
+def _limit_now(figures: Figures, rule: DrawLimit) -> Quantity:
+    """The flow a rule allows with the contents this job leaves behind."""
+    supply = figures.lines["fuel"].supply
+    if rule.flow is not None:
+        return _flat(figures, rule)
+    held = {"full": supply.full, "left": supply.contents, "end of job": supply.at_end}[_reading(figures)]
+    return held.map(lambda moles: max(0.0, moles) * rule.si / _HOUR, "flow")
+
+
+def _limit_alone(figures: Figures, rule: DrawLimit, of: str | None = None) -> Quantity:
+    """The flow at which a rule is just met, whatever is drawn now."""
+    supply = figures.lines["fuel"].supply
+    if rule.flow is not None:
+        return _flat(figures, rule)
+    reading = of or _reading(figures)
+    if reading != "end of job":
+        return (supply.full if reading == "full" else supply.contents).map(lambda moles: moles * rule.si / _HOUR, "flow")
+    if ends(supply.contents) is None or ends(supply.at_end) is None:
+        return unknown("flow")
+    share = rule.si / _HOUR
+    return supply.contents.map(lambda moles: moles * share / (1 + share * _job_seconds(supply)), "flow")
+
+
+def _job_seconds(supply: SupplyFigures) -> float:
+    """Time over which the contents fall to those at the end of the job, at the unsafe ends."""
+    held, left, drawn = ends(supply.contents), ends(supply.at_end), ends(supply.drawn)
+    if held is None or left is None or drawn is None or drawn.high <= 0:
+        return 0.0
+    return max(0.0, (held.low - left.low) / drawn.high)
+
+
+def _flat(figures: Figures, rule: DrawLimit) -> Quantity:
+    assert rule.flow is not None
+    return exact(rule.flow.amount(figures.fuel.molar_mass) * figures.lines["fuel"].line.supply.cylinders, "flow")
+
+
+def _lower(first: Quantity, second: Quantity) -> Quantity:
+    a, b = ends(first), ends(second)
+    if a is None or b is None:
+        return unknown(first.kind)
+    return band(min(a.value, b.value), min(a.low, b.low), min(a.high, b.high), first.kind)
+
+
+def _whole(cylinders: float) -> int:
+    return max(1, ceil(cylinders * (1 - 1e-9)))

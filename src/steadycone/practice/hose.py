@@ -1,0 +1,220 @@
+"""What the hoses cost: loss on the way, choking, and cold. Where they cost too much, the next bore or length that can."""
+
+from dataclasses import dataclass, replace
+from functools import reduce
+from math import floor
+
+from steadycone.assembly.figures import AsSetLine, Figures, LineFigures, PartFigure
+from steadycone.data.reader import toml
+from steadycone.physics.flow import hose as physics
+from steadycone.physics.flow.stream import Stream, stream_of
+from steadycone.practice.finding import Finding
+from steadycone.practice.judging import AS_SET, ends, not_above, total, word
+from steadycone.practice.limits import limit
+from steadycone.quantity import Quantity, exact
+from steadycone.station.parts import Hose
+from steadycone.units import Length
+
+_ROUGHNESS, _FITTINGS = 1e-5, 6.0  # the station file's defaults; only the ratio of two losses is used here
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """What would bring a line's loss within the limit: all its hoses at a bore, or at a total length; None where that can't."""
+
+    bore: str | None
+    bore_loss: Quantity | None  # Pa, of the whole line with that bore
+    length: Quantity | None
+
+
+def judge(figures: Figures) -> tuple[Finding, ...]:
+    """Loss and choking of each line, as the chart asks and as set; cold once."""
+    found: list[Finding] = []
+    for line in figures.lines.values():
+        found += _loss(figures, line) + _choked(figures, line)
+        now = figures.as_set.lines.get(line.name) if figures.as_set else None
+        if now:
+            found += _loss_as_set(figures, line, now) + _choked_as_set(line, now)
+    return (*found, _cold(figures))
+
+
+def _subject(line: LineFigures) -> str:
+    return f"{word(line)} line"
+
+
+def _loss(figures: Figures, line: LineFigures) -> list[Finding]:
+    setting = ends(line.set_pressure)
+    finding = _share_lost(figures, line, total(line.loss_hoses, line.loss_parts), setting.value if setting else 0.0, "")
+    if finding is None:
+        return []
+    return [_with_cure(finding, cure(figures, line)) if finding.verdict == "caution" else finding]
+
+
+def _loss_as_set(figures: Figures, line: LineFigures, now: AsSetLine) -> list[Finding]:
+    regulator = ends(now.regulator)
+    if regulator is None or not now.parts or now.state not in ("ok", "choked"):
+        return []
+    lost = reduce(total, (part.loss for part in now.parts))
+    finding = _share_lost(figures, line, lost, regulator.value, AS_SET)
+    if finding is None:
+        return []
+    return [replace(finding, text="as set") if finding.verdict == "caution" else finding]
+
+
+def _share_lost(figures: Figures, line: LineFigures, lost: Quantity, setting: float, suffix: str) -> Finding | None:
+    """Loss over setting: the setting is read from one gauge, so only the loss carries a band here."""
+    if ends(lost) is None or setting <= 0:
+        return None
+    policy = figures.setup.policy
+    share = lost.map(lambda pascals: pascals / setting, "share")
+    return not_above(
+        "hose-loss-high",
+        _subject(line) + suffix,
+        share,
+        caution=policy.loss.si,
+        sources=(policy.source("loss"),),
+        blanks={"loss": lost},
+    )
+
+
+def _with_cure(finding: Finding, found: Cure) -> Finding:
+    sources = (*finding.sources, str(toml("limits.toml")["hose-bores"]["source"]))
+    blanks = dict(finding.blanks)
+    if found.length is not None:
+        blanks["length"] = found.length
+    if found.bore is not None and found.bore_loss is not None:
+        blanks |= {"bore": found.bore, "new_loss": found.bore_loss}
+    text = {
+        (True, True): "bore or length",
+        (True, False): "bore",
+        (False, True): "length",
+        (False, False): "parts",
+    }[found.bore is not None, found.length is not None]
+    return replace(finding, blanks=blanks, sources=sources, text=text)
+
+
+def cure(figures: Figures, line: LineFigures) -> Cure:
+    """The next made bore, and the longest hose, that keep the loss within the policy's share at the chart's flow.
+
+    With share s of the setting, loss may be s / (1 - s) of the pressure at the torch inlet.
+    """
+    share = figures.setup.policy.loss.si
+    torch, flow = ends(line.torch_inlet), ends(line.flow)
+    hosed = any(isinstance(part.part, Hose) for part in line.parts)
+    known = all(ends(part.loss) and ends(part.outlet) for part in line.parts)
+    if torch is None or flow is None or not hosed or not known or share >= 1:
+        return Cure(None, None, None)
+    mass_flow = flow.high * line.gas.molar_mass
+    trial = _Trial(stream_of(line.gas, figures.ambient), mass_flow, figures.atmosphere, torch.low, line.parts)
+    room = share / (1 - share) * torch.low
+    bore, lost = _next_bore(figures, trial, room)
+    return Cure(bore, None if lost is None else exact(lost, "pressure difference"), _length(trial, room))
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """The line, its hoses to be tried at another bore or length. Only ratios are computed: the losses stay the card's own."""
+
+    stream: Stream
+    mass_flow: float  # kg/s
+    atmosphere: float
+    torch_inlet: float  # Pa gauge
+    parts: tuple[PartFigure, ...]
+
+    def lost(self, bore: float | None = None, length_share: float = 1.0) -> float:
+        """High end of the loss of the whole line [Pa], from the torch upstream."""
+        pressure = self.torch_inlet + self.atmosphere
+        start = pressure
+        for figure in reversed(self.parts):
+            pressure += self._part(figure, pressure, bore, length_share)
+        return pressure - start
+
+    def chokes(self, bore: float) -> bool:
+        """Whether a hose of this bore is sonic at its end."""
+        hoses = [part for part in self.parts if isinstance(part.part, Hose)]
+        return any(self._hose(figure, bore, 1.0).chokes(self._outlet(figure), self.mass_flow) for figure in hoses)
+
+    def _part(self, figure: PartFigure, outlet: float, bore: float | None, length_share: float) -> float:
+        loss, before = ends(figure.loss), self._outlet(figure)
+        assert loss is not None
+        if not isinstance(figure.part, Hose):
+            return loss.high * before / outlet  # less pressure in the line, more speed through the part
+        present = self._hose(figure, None, 1.0).upstream(before, self.mass_flow) - before
+        tried = self._hose(figure, bore, length_share).upstream(outlet, self.mass_flow) - outlet
+        return loss.high * (tried / present if present > 0 else 1.0)
+
+    def _outlet(self, figure: PartFigure) -> float:
+        outlet = ends(figure.outlet)
+        assert outlet is not None
+        return outlet.value + self.atmosphere
+
+    def _hose(self, figure: PartFigure, bore: float | None, length_share: float) -> physics.Hose:
+        part = figure.part
+        assert isinstance(part, Hose)
+        return physics.Hose(
+            self.stream,
+            bore or part.bore.si,
+            part.length.si * length_share,
+            part.roughness.si if part.roughness else _ROUGHNESS,
+            part.fittings.si if part.fittings else _FITTINGS,
+        )
+
+
+def bores(figures: Figures) -> tuple[tuple[str, float], ...]:
+    """The bores that are made for this region, as people name them, with metres, rising."""
+    region = "us" if figures.setup.station.station.region in ("us", "ca") else "iso"
+    return tuple((text, Length.parse(text).si) for text in toml("limits.toml")["hose-bores"][region])
+
+
+def _wider(figures: Figures, trial: _Trial) -> list[tuple[str, float]]:
+    narrowest = min(figure.part.bore.si for figure in trial.parts if isinstance(figure.part, Hose))
+    return [(text, bore) for text, bore in bores(figures) if bore > 1.02 * narrowest]
+
+
+def _next_bore(figures: Figures, trial: _Trial, room: float) -> tuple[str | None, float | None]:
+    for text, bore in _wider(figures, trial):
+        lost = trial.lost(bore)
+        if lost <= room and not trial.chokes(bore):
+            return text, lost
+    return None, None
+
+
+def _length(trial: _Trial, room: float) -> Quantity | None:
+    """The longest the hoses may be together, rounded down to half a metre; None when even a short one costs too much."""
+    whole = sum(figure.part.length.si for figure in trial.parts if isinstance(figure.part, Hose))
+    low, high = 0.0, 1.0
+    for _ in range(30):
+        middle = (low + high) / 2
+        low, high = (middle, high) if trial.lost(None, middle) <= room else (low, middle)
+    metres = floor(2 * low * whole) / 2
+    return exact(metres, "length") if metres >= 1 else None
+
+
+def _choked(figures: Figures, line: LineFigures) -> list[Finding]:
+    if ends(line.flow) is None:
+        return []
+    if line.state != "choked":
+        return [Finding("hose-choked", "go", _subject(line), line.flow, sources=("isothermal-pipe",))]
+    found = cure(figures, line)
+    if found.bore is None:
+        return [Finding("hose-choked", "stop", _subject(line), line.flow, sources=("isothermal-pipe",))]
+    return [Finding("hose-choked", "stop", _subject(line), line.flow, None, None, ("isothermal-pipe",), {"bore": found.bore}, "bore")]
+
+
+def _choked_as_set(line: LineFigures, now: AsSetLine) -> list[Finding]:
+    verdict_stop = now.state == "choked"
+    return [Finding("hose-choked", "stop" if verdict_stop else "go", _subject(line) + AS_SET, now.flow, sources=("isothermal-pipe",))]
+
+
+def _cold(figures: Figures) -> Finding:
+    coldest, hottest = limit("hose-coldest"), limit("hose-hottest")
+    value = exact(figures.ambient, "temperature")
+    if figures.ambient > hottest.si:
+        warm = exact(hottest.si, "temperature")
+        return Finding(
+            "hose-cold", "caution", "hoses", value, warm, exact(hottest.si - figures.ambient, "temperature"), (hottest.source,), {}, "hot"
+        )
+    low = exact(coldest.si, "temperature")
+    verdict_cold = figures.ambient < coldest.si
+    margin = exact(figures.ambient - coldest.si, "temperature")
+    return Finding("hose-cold", "caution" if verdict_cold else "go", "hoses", value, low, margin, (coldest.source,))

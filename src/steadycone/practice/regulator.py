@@ -1,0 +1,85 @@
+"""The regulator: made for this gas, this cylinder, this setting and this flow."""
+
+from dataclasses import replace
+
+from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
+from steadycone.practice.compatible import serves
+from steadycone.practice.finding import Finding
+from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above, word
+from steadycone.quantity import Quantity, exact, unknown
+
+_SOURCE = "gear-rating"
+
+
+def judge(figures: Figures) -> tuple[Finding, ...]:
+    """Gas, inlet rating, outlet range and rated flow of each line's regulator; range and flow also as set."""
+    found: list[Finding] = []
+    for line in figures.lines.values():
+        now = figures.as_set.lines.get(line.name) if figures.as_set else None
+        found += [_gas(figures, line), *_inlet(figures, line), *_range(figures, line, now), *_flow(figures, line, now)]
+    return tuple(found)
+
+
+def _subject(line: LineFigures) -> str:
+    return f"{word(line)} regulator"
+
+
+def _gas(figures: Figures, line: LineFigures) -> Finding:
+    gas, mark = gas_name(figures, line), line.line.regulator.gas
+    blanks: dict[str, Quantity | str] = {"made_for": mark, "gas": gas}
+    return Finding("regulator-gas", "go" if serves(mark, gas) else "stop", _subject(line), sources=(_SOURCE,), blanks=blanks)
+
+
+def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
+    """The supply's pressure now, and the filling pressure where the file states it, against the inlet rating."""
+    rating, supply = line.line.regulator.inlet_rating, line.line.supply
+    pressure = line.supply.pressure
+    if supply.filling_pressure is not None:
+        full = exact(supply.filling_pressure.gauge(figures.atmosphere), "gauge pressure")
+        pressure = higher(pressure, full) if ends(pressure) else full
+    if rating is None:
+        return [
+            Finding("regulator-inlet", "caution", _subject(line), pressure, unknown("gauge pressure"), None, (_SOURCE,), {}, "no rating")
+        ]
+    known = ends(pressure)
+    if known is None:
+        return []  # contents-unknown or supply-pressure-low says it
+    highest = rating.gauge(figures.atmosphere)
+    finding = not_above("regulator-inlet", _subject(line), pressure, stop=highest, sources=(_SOURCE,))
+    if finding.verdict == "stop" and supply.pressure is None and known.value <= highest:
+        # The pressure was not read but worked out from a weight, and only its wide band reaches the rating: read the gauge.
+        return [replace(finding, verdict="caution", text="not read")]
+    return [finding]
+
+
+def _range(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:
+    """Flowing, as a person can set it, and static: whichever is highest, against the outlet rating."""
+    highest = line.line.regulator.outlet_rating.gauge(figures.atmosphere)
+    settings = [(_subject(line), higher(higher(line.flowing, line.set_pressure), line.static))]
+    if now:
+        settings.append((_subject(line) + AS_SET, higher(now.regulator, now.regulator_static)))
+    return [not_above("regulator-range", subject, p, stop=highest, sources=(_SOURCE,)) for subject, p in settings if ends(p)]
+
+
+def _flow(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:
+    subject = _subject(line)
+    if line.rated_here is None:
+        return [Finding("regulator-flow", "caution", subject, line.flow, unknown("flow"), None, (_SOURCE,), {}, "no rating")]
+    rated = ends(line.rated_here)
+    if rated is None:
+        return []
+    found = []
+    if ends(line.flow):
+        found.append(not_above("regulator-flow", subject, line.flow, stop=rated.low, sources=(_SOURCE,)))
+    if now and ends(now.flow):
+        passes = rated.low * _share_of_rating(figures, line.flowing, now.regulator)
+        found.append(not_above("regulator-flow", subject + AS_SET, now.flow, stop=passes, sources=(_SOURCE,)))
+    return found
+
+
+def _share_of_rating(figures: Figures, chart: Quantity, now: Quantity) -> float:
+    """A regulator set lower passes less, by the ratio of absolute pressures; nothing is gained by one set higher (judged)."""
+    asked, set_to = ends(chart), ends(now)
+    if asked is None or set_to is None:
+        return 1.0
+    return min(1.0, (set_to.low + figures.atmosphere) / (asked.value + figures.atmosphere))

@@ -1,0 +1,136 @@
+"""Whether the gas is there, lasts, comes at enough pressure and evaporates fast enough."""
+
+from dataclasses import replace
+
+from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.practice.finding import Finding
+from steadycone.practice.judging import ends, higher, is_acetylene, not_above, not_below, word
+from steadycone.practice.limits import limit
+from steadycone.quantity import unknown
+
+# Findings that a number of like cylinders can change. A line's own are those whose subject is its supply.
+COUNTED = ("fuel-draw", "contents-short", "oxygen-first-out", "supply-pressure-low", "lpg-vaporisation")
+_MIXED = ("lpg", "natural gas")
+_ENDLESS = float("inf")
+
+
+def judge(figures: Figures) -> tuple[Finding, ...]:
+    """Contents, duration, pressure, evaporation and flow of each line's supply."""
+    found: list[Finding] = []
+    for line in figures.lines.values():
+        found += _contents(line) + _short(figures, line) + _pressure(line) + _vaporisation(line) + _flow(figures, line) + _shared(line)
+    return (*found, *_oxygen_first(figures), *_mix(figures), *_tare(figures))
+
+
+def subject_of(line: LineFigures | str) -> str:
+    """What findings call the supply of a line: "fuel supply"."""
+    return f"{word(line)} supply"
+
+
+def _contents(line: LineFigures) -> list[Finding]:
+    if not line.line.supply.has_cylinders:
+        return []
+    known = ends(line.supply.contents) is not None
+    return [Finding("contents-unknown", "go" if known else "caution", subject_of(line), line.supply.contents)]
+
+
+def _short(figures: Figures, line: LineFigures) -> list[Finding]:
+    """The job outlasts the gas above the reserve. Without a time there is nothing to judge; the card shows the duration."""
+    time, lasts = ends(figures.job.time), ends(line.supply.duration)
+    if time is None or lasts is None or not line.line.supply.has_cylinders:
+        return []
+    finding = not_below("contents-short", subject_of(line), line.supply.duration, stop=time.high)
+    if finding.verdict == "stop" and _first_out(figures) == line.name:
+        return [replace(finding, text="stop first")]
+    return [finding]
+
+
+def _first_out(figures: Figures) -> str | None:
+    """The line whose gas may end first, by the low ends."""
+    lasting = {name: known.low for name, line in figures.lines.items() if (known := ends(line.supply.duration))}
+    return min(lasting, key=lasting.__getitem__, default=None)
+
+
+def _oxygen_first(figures: Figures) -> list[Finding]:
+    """Oxygen that may end before the fuel and inside the job: fuel can then press back up the oxygen hose."""
+    time, fuel = ends(figures.job.time), figures.lines["fuel"]
+    if time is None:
+        return []
+    fuel_lasts = ends(fuel.supply.duration)
+    fuel_end = fuel_lasts.high if fuel_lasts and fuel.line.supply.has_cylinders else _ENDLESS
+    found = []
+    for line in figures.lines.values():
+        if line.name == "fuel" or not line.line.supply.has_cylinders or ends(line.supply.duration) is None:
+            continue
+        fails_below = min(time.high, fuel_end)
+        finding = not_below("oxygen-first-out", subject_of(line), line.supply.duration, stop=fails_below, sources=("reverse-flow",))
+        found.append(replace(finding, blanks={"fuel_lasts": fuel.supply.duration}))
+    return found
+
+
+def _pressure(line: LineFigures) -> list[Finding]:
+    """The supply must stand above the setting, to the end of the job, by what the regulator needs for itself."""
+    asked = ends(higher(line.flowing, line.set_pressure))
+    if asked is None:
+        return []
+    supply = line.supply
+    at_end = ends(supply.pressure_at_end) is not None
+    pressure = supply.pressure_at_end if at_end else supply.pressure
+    if ends(pressure) is None and line.line.supply.has_cylinders and ends(supply.contents) is None:
+        return []  # contents-unknown says it
+    least, times, plus = limit("supply-over-setting"), limit("supply-rated-times"), limit("supply-rated-plus")
+    stop = asked.high + least.si
+    # The rated flow of a cylinder regulator is stated for this inlet; a pipeline's outlet point lives with less.
+    caution = max(stop, times.si * asked.high + plus.si) if line.line.supply.has_cylinders else None
+    finding = not_below("supply-pressure-low", subject_of(line), pressure, stop=stop, caution=caution, sources=(least.source, times.source))
+    if finding.text == "" and finding.verdict != "go":
+        return [replace(finding, text=f"{finding.verdict} {'at end' if at_end else 'now'}")]
+    return [finding]
+
+
+def _vaporisation(line: LineFigures) -> list[Finding]:
+    if line.supply.vaporisation is None or ends(line.supply.drawn) is None:
+        return []
+    evaporates = ends(line.supply.vaporisation)
+    if evaporates is None:
+        empty = unknown("flow")
+        return [Finding("lpg-vaporisation", "caution", subject_of(line), line.supply.drawn, empty, empty, ("lpg-wall",), {}, "unknown")]
+    return [not_above("lpg-vaporisation", subject_of(line), line.supply.drawn, stop=evaporates.low, sources=("lpg-wall",))]
+
+
+def _flow(figures: Figures, line: LineFigures) -> list[Finding]:
+    """A supply that states what it can give, and one that should: pipeline, bulk and liquid."""
+    supply = line.line.supply
+    if supply.available_flow is None:
+        if supply.has_cylinders:
+            return []
+        return [Finding("supply-flow", "caution", subject_of(line), line.supply.drawn, unknown("flow"), unknown("flow"), (), {}, "unknown")]
+    if ends(line.supply.drawn) is None:
+        return []
+    return [not_above("supply-flow", subject_of(line), line.supply.drawn, stop=supply.available_flow.amount(line.gas.molar_mass))]
+
+
+def _shared(line: LineFigures) -> list[Finding]:
+    """Only says that other torches draw on it; the other findings count their flow."""
+    shared = ends(line.supply.shared)
+    if shared is None or shared.high <= 0:
+        return []
+    return [Finding("shared-draw", "go", subject_of(line), line.supply.shared)]
+
+
+def _mix(figures: Figures) -> list[Finding]:
+    fuel = figures.setup.station.station.fuel
+    if fuel not in _MIXED:
+        return []
+    return [
+        Finding("fuel-mix-unknown", "go" if figures.fuel_known else "caution", subject_of(figures.lines["fuel"]), sources=("lpg-unknown",))
+    ]
+
+
+def _tare(figures: Figures) -> list[Finding]:
+    """A tare that counts the gas held at rest makes the weighed gas less than what is dissolved: said, not judged."""
+    line = figures.lines["fuel"]
+    supply = line.line.supply
+    if not is_acetylene(figures) or line.supply.by != "weight" or supply.tare_basis != "with saturation gas":
+        return []
+    return [Finding("tare-basis", "go", subject_of(line), line.supply.contents_mass, sources=("saturation-gas",))]

@@ -1,0 +1,26 @@
+"""Every theme, in the order a lead hand would ask. The chart's own findings come from practice/chart.py, with the choice of the row."""
+
+from steadycone.assembly.figures import Figures
+from steadycone.practice import (
+    acetylene,
+    arrestor,
+    dates,
+    declared,
+    draw,
+    hose,
+    material,
+    parts,
+    place,
+    proving,
+    regulator,
+    supply,
+    tip,
+)
+from steadycone.practice.finding import Finding
+
+THEMES = (declared, acetylene, arrestor, tip, material, regulator, parts, hose, supply, draw, dates, place, proving)
+
+
+def judge_all(figures: Figures) -> tuple[Finding, ...]:
+    """Every finding of every theme, go included, in the themes' order."""
+    return tuple(finding for theme in THEMES for finding in theme.judge(figures))

@@ -1,0 +1,122 @@
+"""The tip: a chart to go by, a mixer for this fuel, and, as set, the gas it is meant to get."""
+
+from dataclasses import replace
+
+from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
+from steadycone.physics.gas import burns, neutral_ratio
+from steadycone.practice.compatible import serves
+from steadycone.practice.finding import Finding
+from steadycone.practice.judging import AS_SET, ends, not_above, word
+from steadycone.practice.limits import limit
+from steadycone.quantity import Quantity, exact
+
+# State of a line as set that no flame can live with, and the wording for it.
+_DEAD = ("blocked", "locked", "below atmosphere")
+
+
+def judge(figures: Figures) -> tuple[Finding, ...]:
+    """Chart there and complete, mixer's fuel, flame ratio; flows and pressures as set."""
+    found = [*_chart(figures), *_complete(figures), *_mixer(figures), *_flame(figures, figures.flame_ratio, "")]
+    if figures.as_set:
+        for name, now in figures.as_set.lines.items():
+            found += _state(name, now)
+            if now.state not in _DEAD:
+                found += _starved(figures.lines[name], now) + _over(figures.lines[name], now)
+        found += _flame(figures, figures.as_set.oxygen_to_fuel, AS_SET)
+    return tuple(found)
+
+
+def _chart(figures: Figures) -> list[Finding]:
+    chart, tip = figures.setup.chart, figures.tip
+    if tip.estimate or (chart is not None and chart.estimate):
+        return [Finding("chart-estimate", "caution", "tip", sources=("estimated-tip",))]
+    if chart is None:
+        return [Finding("no-chart", "stop", "tip", sources=("maker-chart",))]
+    return [Finding("no-chart", "go", "tip", sources=("maker-chart",), blanks={"chart": chart.name})]
+
+
+def _complete(figures: Figures) -> list[Finding]:
+    """A row that lacks a figure the card needs: stop where the card could not work it out, caution where it did."""
+    row = figures.tip.row
+    if row is None:
+        return []
+    needed = {"oxygen pressure": row.oxygen_pressure, "fuel pressure": row.fuel_pressure, "fuel flow": row.fuel_flow}
+    needed["preheat oxygen"] = row.preheat_oxygen
+    if figures.setup.station.torch.attachment == "cutting":
+        needed["cutting oxygen"] = row.cutting_oxygen
+    if "preheat_oxygen" in figures.lines:
+        needed["preheat oxygen pressure"] = row.preheat_oxygen_pressure
+    missing = [name for name, cell in needed.items() if cell is None]
+    worked_out = all(ends(line.flowing) and ends(line.flow) for line in figures.lines.values())
+    if worked_out and not missing:
+        return [Finding("chart-incomplete", "go", "tip", sources=("maker-chart",))]
+    blanks: dict[str, Quantity | str] = {"missing": ", ".join(missing) or "a pressure or a flow"}
+    return [Finding("chart-incomplete", "caution" if worked_out else "stop", "tip", sources=("maker-chart",), blanks=blanks)]
+
+
+def _mixer(figures: Figures) -> list[Finding]:
+    made_for, fuel = figures.setup.station.torch.fuels, figures.setup.station.station.fuel
+    if not made_for:
+        return []
+    blanks: dict[str, Quantity | str] = {"made_for": ", ".join(made_for), "fuel": fuel}
+    fits = any(serves(mark, fuel) for mark in made_for)
+    return [Finding("mixer-fuel", "go" if fits else "stop", "torch", sources=("gear-rating",), blanks=blanks)]
+
+
+def _state(name: str, now: AsSetLine) -> list[Finding]:
+    code = "fuel-blocked" if name == "fuel" else "oxygen-blocked"
+    subject = f"{word(name)} line{AS_SET}"
+    if now.state in _DEAD:
+        return [Finding(code, "stop", subject, now.regulator, sources=("reverse-flow",), text=f"stop {now.state}")]
+    return [Finding(code, "go", subject, now.regulator, sources=("reverse-flow",))]
+
+
+def _starved(line: LineFigures, now: AsSetLine) -> list[Finding]:
+    """How far each flow falls short of the chart's, at its low end."""
+    pairs: list[tuple[str, Quantity | None, Quantity | None]]
+    if line.name == "oxygen" and line.cutting_flow is not None:
+        pairs = [("cutting oxygen", line.cutting_flow, now.cutting_flow), ("preheat oxygen", line.preheat_flow, now.preheat_flow)]
+    else:
+        pairs = [(word(line), line.flow, now.flow)]
+    caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
+    found = []
+    for name, asked, got in pairs:
+        chart = ends(asked)
+        if chart is None or chart.value <= 0 or got is None or ends(got) is None:
+            continue
+        wanted = chart.value
+        short = got.map(lambda flow, wanted=wanted: 1 - flow / wanted, "share")  # type: ignore[misc]
+        blanks: dict[str, Quantity | str] = {"flow": got, "wanted": asked if asked is not None else got}
+        found.append(
+            not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
+        )
+    return found
+
+
+def _over(line: LineFigures, now: AsSetLine) -> list[Finding]:
+    """Pressure at the torch inlet far over the chart's: a share of it, but at least what an ordinary gauge can tell."""
+    chart = ends(line.torch_inlet)
+    if chart is None or ends(now.torch_inlet) is None:
+        return []
+    limits = [chart.high + max(limit(name).si * chart.high, limit(f"{name}-least").si) for name in ("tip-over-caution", "tip-over-stop")]
+    subject = f"{word(line)} at the torch{AS_SET}"
+    source = limit("tip-over-stop").source
+    return [not_above("tip-over-pressure", subject, now.torch_inlet, caution=limits[0], stop=limits[1], sources=(source,))]
+
+
+def _flame(figures: Figures, ratio: Quantity | None, suffix: str) -> list[Finding]:
+    """Preheat oxygen over fuel against the neutral range, widened by what the torch valves trim."""
+    known = ends(ratio)
+    if ratio is None or known is None or not burns(figures.fuel):
+        return []
+    neutral, trim = neutral_ratio(figures.fuel), limit("flame-ratio-trim")
+    lean, rich = neutral.high * (1 + trim.si), neutral.low * (1 - trim.si)
+    sources = ("torch-ratios", trim.source)
+    blanks: dict[str, Quantity | str] = {"neutral": Quantity(neutral.typical, neutral.low, neutral.high, "number")}
+    finding = not_above("flame-ratio", f"flame{suffix}", ratio, caution=lean, sources=sources, blanks=blanks)
+    if finding.verdict == "caution":
+        return [replace(finding, text="oxidising")]
+    if known.low < rich:
+        shown, margin = exact(rich, "number"), ratio.map(lambda x: x - rich)
+        return [replace(finding, verdict="caution", limit=shown, margin=margin, text="carburising")]
+    return [finding]

@@ -1,0 +1,182 @@
+"""Benches with something wrong, enough of them that every wording of every rule is used."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from typing import Any
+
+import msgspec
+
+from steadycone.assembly.figures import Figures
+from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
+from steadycone.practice.finding import Finding
+from steadycone.practice.themes import judge_all
+from steadycone.quantity import exact, unknown
+from steadycone.station.job import Declared
+from steadycone.station.parts import CheckValve, Coupling, Hose
+from steadycone.station.policy import DrawLimit
+from steadycone.station.torch import Torch
+from steadycone.units import Duration, GasFlow, GivenDate, Length, Pressure
+from tests import factories as bench
+from tests.factories import amount, drop, flow, gauge, minutes
+
+_LITRE = 1e-3 / NORMAL_MOLAR_VOLUME
+
+
+@cache
+def judged_everywhere() -> tuple[Finding, ...]:
+    return tuple(finding for figures in stations() for finding in judge_all(figures))
+
+
+def stations() -> Iterator[Figures]:
+    yield bench.clean()
+    yield from _acetylene()
+    yield from _supplies()
+    yield from _gear()
+    yield from _lines()
+    yield from _tips()
+    yield from _work()
+
+
+def _acetylene() -> Iterator[Figures]:
+    nothing = unknown("gauge pressure")
+    over = {"flowing": gauge(2), "set_pressure": gauge(2), "static": gauge(2.6)}
+    yield bench.with_line(bench.clean(), "fuel", **over)
+    yield replace(bench.with_line(bench.clean(region="us"), "fuel", **over), atmosphere=1.2e5)
+    yield bench.with_line(bench.clean(), "fuel", flowing=nothing, set_pressure=nothing, static=nothing)
+    yield replace(bench.clean(), ambient=268.15)
+    for upright, lay in (("3 h", "1 h"), ("5 min", None), (None, "1 h")):
+        yield bench.with_supply_noun(
+            bench.clean(), "fuel", upright_for=Duration.parse(upright) if upright else None, lay_for=Duration.parse(lay) if lay else None
+        )
+    for material in ("copper", "copper 68 %", "brass", "mystery"):
+        yield bench.with_noun(bench.clean(), "fuel", part=(*bench.clean().lines["fuel"].line.part, Coupling(material=material)))
+    for m3_per_h in (0.0, 0.6, 0.8):
+        yield bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h))
+        flat = msgspec.structs.replace(
+            bench.clean().setup.policy.draw, stop=DrawLimit.parse("0.7 m3/h"), caution=DrawLimit.parse("0.5 m3/h")
+        )
+        yield bench.with_policy(bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h)), draw=flat)
+        yield bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h), contents=amount(0), at_end=amount(0))
+    yield bench.with_supply(bench.clean(), "fuel", contents=unknown("amount"), at_end=unknown("amount"))
+    yield bench.with_supply_noun(bench.clean(), "fuel", tare_basis="with saturation gas")
+
+
+def _supplies() -> Iterator[Figures]:
+    yield bench.with_supply(bench.clean(), "oxygen", duration=minutes(10))
+    yield bench.with_supply(bench.with_supply(bench.clean(), "oxygen", duration=minutes(10)), "fuel", duration=minutes(8))
+    for bar in (7.3, 2.0):
+        yield bench.with_supply(bench.clean(), "oxygen", pressure_at_end=gauge(bar))
+        yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(bar), pressure_at_end=unknown("gauge pressure"))
+    yield bench.with_supply(bench.clean(), "oxygen", pressure=unknown("gauge pressure"), pressure_at_end=unknown("gauge pressure"))
+    yield bench.clean("lpg")
+    yield replace(bench.clean("lpg"), fuel_known=False)
+    yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(0.1))
+    yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=unknown("flow"))
+    for available in ("30 m3/h", "1 m3/h", None):
+        yield bench.with_supply_noun(
+            bench.clean(), "oxygen", kind="pipeline", available_flow=GasFlow.parse(available) if available else None
+        )
+    yield bench.with_supply(bench.clean(), "oxygen", shared=flow(1))
+
+
+def _gear() -> Iterator[Figures]:
+    yield bench.with_regulator(bench.clean(), "fuel", gas="oxygen", inlet_rating=None, made=None)
+    yield bench.with_regulator(bench.clean(), "fuel", made=GivenDate.parse("2027-01"))
+    yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(240))
+    yield bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
+    yield bench.with_line(bench.clean(), "oxygen", static=gauge(11), rated_here=flow(4))
+    yield bench.with_line(bench.clean(), "oxygen", rated_here=None)
+    yield bench.with_part(bench.clean(), "fuel", 1, gas="oxygen")
+    for grade in ("propane", "garden"):
+        yield bench.with_part(bench.clean(), "fuel", 2, grade=grade)
+    yield bench.with_part(bench.clean(), "oxygen", 2, grade="T", max_pressure=None)
+    yield bench.with_part(bench.clean(), "oxygen", 2, max_pressure=Pressure.parse("3 bar"))
+    yield replace(bench.clean(), on=date(2028, 1, 15))
+    yield replace(bench.clean(), on=date(2031, 1, 1))
+    yield bench.with_station(bench.clean(), declared=(Declared(kind="oil", where="oxygen regulator"), Declared(kind="adaptor")))
+
+
+def _lines() -> Iterator[Figures]:
+    for share in (0.6, 1.2, 8.0):
+        heavy = _parts_losing(bench.clean(), hoses=share, others=0.05)
+        yield bench.with_line(heavy, "oxygen", loss_hoses=drop(share), loss_parts=drop(0.1), set_pressure=gauge(3.2))
+    yield bench.with_line(_parts_losing(bench.clean(), hoses=0.05, others=1.0), "oxygen", loss_parts=drop(2.0))
+    yield _only_a_wide_hose()
+    yield _only_a_long_hose()
+    figures = bench.with_line(bench.clean(), "fuel", state="choked")
+    yield figures
+    yield bench.with_as_set(figures, fuel=bench.as_set_line(figures.lines["fuel"], state="choked"))
+    heavy = _parts_losing(bench.clean(), hoses=1.0, others=0.4)
+    yield bench.with_as_set(
+        bench.clean(), oxygen=replace(bench.as_set_line(bench.clean().lines["oxygen"]), parts=heavy.lines["oxygen"].parts)
+    )
+    for celsius in (-30, 65):
+        yield replace(bench.clean(), ambient=273.15 + celsius)
+    for region in ("uk", "us"):
+        hose_only = (bench.hose("acetylene"),)
+        yield bench.with_noun(bench.clean(region=region), "fuel", part=hose_only)
+        yield bench.with_noun(bench.clean(region=region), "fuel", part=(*hose_only, CheckValve(gas="acetylene")))
+    yield bench.with_line(bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"), CheckValve())), "fuel", static=gauge(0.5))
+    yield bench.with_line(bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"),)), "fuel", static=gauge(0.5))
+    yield bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"), bench.arrestor("acetylene")))
+    for bar in (0.6, 2.0):
+        yield _parts_losing(bench.clean(), hoses=0.1, others=bar)
+
+
+def _parts_losing(figures: Figures, *, hoses: float, others: float) -> Figures:
+    parts = tuple(replace(part, loss=drop(hoses if isinstance(part.part, Hose) else others)) for part in figures.lines["oxygen"].parts)
+    return bench.with_line(figures, "oxygen", parts=parts)
+
+
+def _only_a_wide_hose() -> Figures:
+    """Far too narrow at any length: a wider hose is the one cure."""
+    thin = Hose(grade="acetylene", bore=Length.parse("3 mm"), length=Length.parse("4 m"))
+    figures = bench.with_noun(bench.clean(), "fuel", part=(thin,))
+    part = replace(figures.lines["fuel"].parts[0], inlet=gauge(1.4), outlet=gauge(0.5), loss=drop(0.9))
+    return bench.with_line(figures, "fuel", flow=flow(3), set_pressure=gauge(1.4), loss_hoses=drop(0.9), loss_parts=drop(0), parts=(part,))
+
+
+def _only_a_long_hose() -> Figures:
+    """The widest hose that is made, and far too long: bringing the cylinders closer is the one cure."""
+    wide = Hose(grade="oxygen", bore=Length.parse("25 mm"), length=Length.parse("900 m"))
+    figures = bench.with_noun(bench.clean(), "oxygen", part=(bench.arrestor("oxygen"), wide))
+    first, second = figures.lines["oxygen"].parts
+    parts = (replace(first, inlet=gauge(4.1), outlet=gauge(4.0), loss=drop(0.1)), replace(second, inlet=gauge(4.0), loss=drop(1.0)))
+    return bench.with_line(
+        figures, "oxygen", set_pressure=gauge(4.1), loss_hoses=drop(1.0), loss_parts=drop(0.1), parts=parts, state="choked"
+    )
+
+
+def _tips() -> Iterator[Figures]:
+    figures = bench.clean()
+    yield replace(figures, setup=msgspec.structs.replace(figures.setup, chart=None))
+    yield replace(figures, tip=replace(figures.tip, estimate=True))
+    gap = replace(figures, tip=replace(figures.tip, row=replace(bench.row(), fuel_flow=None)))
+    yield gap
+    yield bench.with_line(gap, "fuel", flow=unknown("flow"))
+    yield bench.with_station(figures, torch=Torch(attachment="cutting", fuels=("propane",)))
+    for share, bar in ((1.0, 3.1), (0.9, 3.7), (0.5, 6.0)):
+        now = replace(bench.as_set_line(figures.lines["oxygen"], share), torch_inlet=gauge(bar))
+        yield bench.with_as_set(figures, oxygen=now)
+    for ratio in (0.3, 4.0):
+        yield replace(figures, flame_ratio=exact(ratio, "number"))
+    for state in ("blocked", "locked", "below atmosphere"):
+        for name in ("oxygen", "fuel"):
+            yield bench.with_as_set(figures, **{name: bench.as_set_line(figures.lines[name], 0.0, state)})
+
+
+def _work() -> Iterator[Figures]:
+    for material in ("copper", "unobtainium", None):
+        job: Any = msgspec.structs.replace(bench.clean().setup.station.job, material=material)
+        yield bench.with_station(bench.clean(), job=job)
+    yield bench.enclosed(bench.clean(), None)
+    yield bench.enclosed(bench.clean(), "400 m3")
+    for litres in (10, 100):
+        yield bench.with_proving(bench.enclosed(bench.clean(), "10 m3"), "fuel", purge_released=exact(litres * _LITRE, "released"))
+    yield bench.with_proving(bench.enclosed(bench.clean(), "10 m3"), "fuel", purge_released=unknown("released"))
+    slow = bench.with_proving(bench.clean(), "fuel", purge_time=exact(40.0, "seconds"), leak_floor=exact(9 * _LITRE / 3600, "leak"))
+    yield slow
+    for text in ("0.1 bar", "1 bar"):
+        yield bench.with_about(bench.clean(), test_pressure_fuel=Pressure.parse(text))
