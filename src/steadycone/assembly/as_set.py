@@ -1,0 +1,135 @@
+"""What really flows with the gauges as they stand.
+
+The band of a flow comes from hose, parts and the mixing point. A gauge's own error is put on the pressures alone, where a cap or a
+rating is judged: the chart's flow was set by just such a gauge, and counting its error against the tip would call every tip
+starved (docs/decisions/0009).
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from steadycone.assembly.corner import Corner
+from steadycone.assembly.elements import part_subject
+from steadycone.assembly.figures import AsSet, AsSetLine, PartFigure
+from steadycone.assembly.gauges import gauges
+from steadycone.assembly.lines import lockup_of
+from steadycone.physics.flow import Openings, Profile, Solution, profiles, solve
+from steadycone.physics.gas import Gas
+from steadycone.quantity import Quantity, band, exact, spread, unknown
+from steadycone.station.setup import Setup
+
+from . import station as networks
+
+
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """One solve and its profiles by line."""
+
+    solution: Solution
+    profiles: dict[str, Profile]
+
+
+def gauge_settings(setup: Setup, atmosphere: float) -> dict[str, tuple[float, float]]:
+    """Flowing and static gauge pressure [Pa] of each line as the gauges stand."""
+    settings = setup.station.settings
+    assert settings is not None
+    found = {}
+    for name, line in setup.lines.items():
+        reading = getattr(settings, name)
+        if reading is None:
+            continue
+        shown, rise = reading.gauge(atmosphere), 1 + lockup_of(line)
+        found[name] = (shown / rise, shown) if settings.when == "static" else (shown, shown * rise)
+    return found
+
+
+def as_set(
+    setup: Setup, fuel: Gas, oxygen: Gas, fitted: Callable[[float], Openings], corners: tuple[Corner, Corner, Corner],
+    mixing_shares: tuple[float, float, float], ambient: float, atmosphere: float,
+) -> AsSet:  # fmt: skip
+    """Solve at the middle and at the four outer corners. `fitted` gives the openings for a mixing share."""
+    settings = gauge_settings(setup, atmosphere)
+    low, middle, high = mixing_shares
+    asked = [(corners[0], middle), *((corner, share) for corner in corners[1:] for share in (low, high))]
+    looks = [_look(setup, fuel, oxygen, fitted(share), corner, settings, ambient, atmosphere) for corner, share in asked]
+    gases = {"oxygen": oxygen, "fuel": fuel, "preheat_oxygen": oxygen}
+    lines = {name: _line(setup, name, looks, settings[name], gases[name], atmosphere) for name in settings}
+    return AsSet(lines, _ratio(looks, fuel, oxygen))
+
+
+def _look(
+    setup: Setup, fuel: Gas, oxygen: Gas, fitted: Openings, corner: Corner, settings: dict[str, tuple[float, float]],
+    ambient: float, atmosphere: float,
+) -> _Look:  # fmt: skip
+    station = networks.network(setup, fuel, oxygen, fitted, corner, ambient, atmosphere)
+    pressures = {name: flowing + atmosphere for name, (flowing, _) in settings.items()}
+    solution = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
+    along = profiles(station, solution)
+    found = {name: profile for name, profile in zip(("oxygen", "fuel", "preheat_oxygen"), along, strict=True) if profile is not None}
+    return _Look(solution, found)
+
+
+def _line(setup: Setup, name: str, looks: list[_Look], setting: tuple[float, float], gas: Gas, atmosphere: float) -> AsSetLine:
+    line = setup.lines[name]
+    flowing, static = setting
+    error = gauges(line.regulator).outlet_error
+    rise = 1 + lockup_of(line)
+    three = "preheat_oxygen" in setup.lines
+    state = getattr(looks[0].solution, {"oxygen": "oxygen_state", "fuel": "fuel_state", "preheat_oxygen": "preheat_state"}[name])
+    cutting = _flows(looks, "cutting_flow", gas) if name == "oxygen" and setup.station.torch.attachment == "cutting" else None
+    preheat = _flows(looks, "preheat_flow", gas) if name == "preheat_oxygen" or (name == "oxygen" and not three) else None
+    if name == "fuel":
+        flow = _flows(looks, "fuel_flow", gas)
+    elif three:
+        flow = (cutting if name == "oxygen" else preheat) or unknown("flow")
+    else:
+        flow = _flows(looks, "oxygen_flow", gas)
+    still = flow.value == 0.0
+    return AsSetLine(
+        regulator=band(flowing, max(0.0, flowing - error), flowing + error, "gauge pressure"),
+        regulator_static=band(static, max(0.0, static - error * rise), static + error * rise, "gauge pressure"),
+        torch_inlet=unknown("gauge pressure") if still else _node(looks, name, -1, atmosphere),
+        flow=flow,
+        cutting_flow=cutting,
+        preheat_flow=preheat,
+        parts=() if still else _parts(looks, name, setup, atmosphere, static),
+        state="ok" if state == "shut" else state,
+    )
+
+
+def _flows(looks: list[_Look], what: str, gas: Gas) -> Quantity:
+    flows = [getattr(look.solution, what) / gas.molar_mass for look in looks]
+    return spread(flows, "flow")
+
+
+def _node(looks: list[_Look], name: str, node: int, atmosphere: float) -> Quantity:
+    ends = [look.profiles[name].pressures[node] for look in looks]
+    known = [end - atmosphere for end in ends if end is not None]
+    return spread(known, "gauge pressure")
+
+
+def _parts(looks: list[_Look], name: str, setup: Setup, atmosphere: float, static: float) -> tuple[PartFigure, ...]:
+    figures = []
+    for i, part in enumerate(setup.lines[name].part):
+        losses = [look.profiles[name].losses[i] or 0.0 for look in looks]
+        figures.append(
+            PartFigure(
+                part_subject(name, i + 1, part),
+                part,
+                _node(looks, name, i, atmosphere),
+                _node(looks, name, i + 1, atmosphere),
+                spread(losses, "pressure difference"),
+                looks[0].profiles[name].states[i],
+                exact(static, "gauge pressure"),
+            )
+        )
+    return tuple(figures)
+
+
+def _ratio(looks: list[_Look], fuel: Gas, oxygen: Gas) -> Quantity | None:
+    ratios = []
+    for look in looks:
+        if look.solution.fuel_flow <= 0.0:
+            return unknown("number")
+        ratios.append(look.solution.preheat_flow / oxygen.molar_mass * fuel.molar_mass / look.solution.fuel_flow)
+    return spread(ratios, "number")

@@ -1,0 +1,301 @@
+"""All figures of a setup, in a lead hand's order: the row at the torch, what to set, what it draws, how it is proved, what it gives now."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from functools import cached_property
+
+from steadycone.assembly.as_set import as_set
+from steadycone.assembly.assumed import assumed
+from steadycone.assembly.corner import Corner, corners
+from steadycone.assembly.estimate import completed
+from steadycone.assembly.figures import AsSet, Figures, LineFigures, Tip
+from steadycone.assembly.fuels import Fuel, station_fuel
+from steadycone.assembly.job import effective_thickness, job_figures
+from steadycone.assembly.lines import Marched, march_line, supply_rise_over_job, with_rise
+from steadycone.assembly.proving import proving_figures
+from steadycone.assembly.station import Inlet, inlet, network, only, openings
+from steadycone.assembly.supply import Place, supply_figures
+from steadycone.assembly.target import Target, at_torch_inlet, target
+from steadycone.data.reader import toml
+from steadycone.errors import OutOfRange
+from steadycone.physics.flow import Openings, solve, stream_of
+from steadycone.physics.gas import Gas, load
+from steadycone.quantity import Quantity, band, spread, unknown
+from steadycone.station.chart import Row
+from steadycone.station.setup import Setup
+from steadycone.units import ATMOSPHERE
+
+# International standard atmosphere below 11 km: p = p0 (1 - 2.25577e-5 h)^5.25588 (ISO 2533, from memory)
+_LAPSE, _POWER = 2.25577e-5, 5.25588
+
+
+def ambient_of(setup: Setup) -> float:
+    """K; 15 °C where the file does not say."""
+    given = setup.station.station.ambient
+    return given.si if given else float(toml("defaults.toml")["ambient"]["temperature_c"]) + 273.15
+
+
+def atmosphere_of(setup: Setup) -> float:
+    """Pa absolute: as stated, from the altitude, or the standard one."""
+    about = setup.station.station
+    if about.atmosphere:
+        return about.atmosphere.si
+    if about.altitude:
+        return float(ATMOSPHERE * (1 - _LAPSE * about.altitude.si) ** _POWER)
+    return ATMOSPHERE
+
+
+def static_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
+    """Lowest limit [Pa gauge] on the static pressure of a line: the regulator's rating, and for acetylene the cap."""
+    limit = setup.lines[name].regulator.outlet_rating.gauge(atmosphere)
+    if name == "fuel" and setup.station.station.fuel == "acetylene":
+        limit = min(limit, setup.policy.acetylene_cap.gauge(atmosphere))
+        if setup.policy.acetylene_cap_absolute:
+            limit = min(limit, setup.policy.acetylene_cap_absolute.gauge(atmosphere))
+    return limit
+
+
+@dataclass(frozen=True)
+class _Case:
+    """One setup with its row, and what several figures share. Worked out once each."""
+
+    setup: Setup
+    row: Row | None
+
+    @cached_property
+    def ambient(self) -> float:
+        return ambient_of(self.setup)
+
+    @cached_property
+    def atmosphere(self) -> float:
+        return atmosphere_of(self.setup)
+
+    @cached_property
+    def corners(self) -> tuple[Corner, Corner, Corner]:
+        return corners()
+
+    @cached_property
+    def oxygen(self) -> Gas:
+        return load("oxygen")
+
+    @cached_property
+    def station_fuel(self) -> Fuel:
+        return station_fuel(self.setup.station, self.ambient)
+
+    @property
+    def fuel(self) -> Gas:
+        """As it flows in the line."""
+        return self.station_fuel.flowing
+
+    @property
+    def cutting(self) -> bool:
+        return self.setup.station.torch.attachment == "cutting"
+
+    @property
+    def three_hose(self) -> bool:
+        return self.setup.station.preheat_oxygen is not None
+
+    @cached_property
+    def completed(self) -> tuple[dict[str, Target], bool]:
+        """The row's figures by corner at the torch inlet, and whether any of them had to be estimated."""
+        found, estimated = {}, False
+        for corner in self.corners:
+            found[corner.name], guessed = self._at_inlet(corner)
+            estimated = estimated or guessed
+        return found, estimated
+
+    def _at_inlet(self, corner: Corner) -> tuple[Target, bool]:
+        chart, row = self.setup.chart, self.row
+        if chart is None or row is None:
+            return Target(None, None, None, None, None, None), False
+        thickness = effective_thickness(self.setup.station.job)
+        raw = target(row, thickness, self.oxygen.molar_mass, self.fuel.molar_mass, self.atmosphere, corner)
+        full, guessed = completed(raw, row, self.fuel, self.oxygen, self.ambient, self.atmosphere, corner, self.cutting)
+        oxygen_flow = full.cutting_flow if self.three_hose else _total(full.cutting_flow if self.cutting else 0.0, full.preheat_flow)
+
+        def moved(pressure: float | None, flow: float | None, gas: Gas) -> float | None:
+            if pressure is None or flow is None:
+                return pressure if chart.basis != "regulator" else None
+            return at_torch_inlet(chart, pressure, flow, stream_of(gas, self.ambient), corner)
+
+        return Target(
+            moved(full.oxygen_pressure, oxygen_flow, self.oxygen),
+            moved(full.fuel_pressure, full.fuel_flow, self.fuel),
+            moved(full.preheat_pressure or full.oxygen_pressure, full.preheat_flow, self.oxygen) if self.three_hose else None,
+            full.cutting_flow if self.cutting else None,
+            full.preheat_flow,
+            full.fuel_flow,
+        ), guessed
+
+    @cached_property
+    def described(self) -> Inlet | None:
+        return inlet(self.completed[0][self.corners[0].name], self.three_hose, self.cutting)
+
+    def fitted(self, mixing_share: float) -> Openings:
+        row = self.described
+        assert row is not None
+        injector = self.setup.station.torch.mixer == "injector"
+        return openings(row, self.fuel, self.oxygen, self.ambient, self.atmosphere, mixing_share, injector)
+
+    def wanted(self, name: str) -> Callable[[Corner], tuple[float | None, float | None]]:
+        """Pressure and flow of one line at the torch inlet, by corner."""
+
+        def at(corner: Corner) -> tuple[float | None, float | None]:
+            aim = self.completed[0][corner.name]
+            if name == "fuel":
+                return aim.fuel_pressure, aim.fuel_flow
+            if name == "preheat_oxygen":
+                return aim.preheat_pressure, aim.preheat_flow
+            if self.three_hose:
+                return aim.oxygen_pressure, aim.cutting_flow
+            return aim.oxygen_pressure, _total(aim.cutting_flow if self.cutting else 0.0, aim.preheat_flow)
+
+        return at
+
+
+def _total(one: float | None, other: float | None) -> float | None:
+    return None if one is None or other is None else one + other
+
+
+def figures(setup: Setup, on: date, row: Row | None) -> Figures:
+    """Work everything out. `row` is the chart row chosen, None where the chart cannot answer.
+
+    Raises  InputError: a figure of the file lies outside what the physics covers.
+    """
+    case = _Case(setup, row)
+    job = job_figures(setup.station.job, row)
+    marched = {
+        name: march_line(
+            name, line, case.oxygen if name != "fuel" else case.fuel, case.corners, case.wanted(name), case.ambient, case.atmosphere,
+            static_ceiling(setup, name, case.atmosphere),
+        )
+        for name, line in setup.lines.items()
+    }  # fmt: skip
+    now, problem = _as_set(case)
+    purges = _purge_flows(case, marched)
+    return Figures(
+        setup=setup,
+        on=on,
+        atmosphere=case.atmosphere,
+        ambient=case.ambient,
+        fuel=case.fuel,
+        fuel_stored=case.station_fuel.stored,
+        fuel_known=case.station_fuel.known,
+        tip=Tip(row.size if row else None, row, case.completed[1] or bool(setup.chart and setup.chart.estimate), _used(case)),
+        job=job,
+        lines={name: _line(case, name, marched[name], purges[name], job.time) for name in marched},
+        flame_ratio=_flame_ratio(case),
+        as_set=now,
+        as_set_problem=problem,
+        assumed=assumed(setup),
+    )
+
+
+def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time: Quantity | None) -> LineFigures:
+    setup, line = case.setup, case.setup.lines[name]
+    gas = case.fuel if name == "fuel" else case.oxygen
+    place = Place(case.ambient, case.atmosphere, setup.station.station.region)
+    stored, known = (case.station_fuel.stored, case.station_fuel.known) if name == "fuel" else (gas, True)
+    supply = supply_figures(name, line, stored, known, place, found.flow, job_time, found.gauge)
+    proving = proving_figures(
+        line, gas, found.gauge, setup.policy, supply.pressure, found.flowing, purge_flow, case.ambient, case.atmosphere
+    )
+    oxygen_side = name != "fuel"
+    rise = supply_rise_over_job(line, supply.pressure, supply.pressure_at_end)
+    found = with_rise(found, rise)
+    return LineFigures(
+        name=name,
+        gas=gas,
+        line=line,
+        torch_inlet=found.torch_inlet,
+        flowing=found.flowing,
+        static=found.static,
+        rise=rise,
+        set_pressure=found.set_pressure,
+        flow=found.flow,
+        cutting_flow=_flow(case, "cutting_flow") if name == "oxygen" and case.cutting else None,
+        preheat_flow=_flow(case, "preheat_flow") if oxygen_side and (name == "preheat_oxygen" or not case.three_hose) else None,
+        parts=found.parts,
+        loss_hoses=found.loss_hoses,
+        loss_parts=found.loss_parts,
+        rated_here=found.rated_here,
+        state=found.state,
+        supply=supply,
+        proving=proving,
+        outlet_division=found.gauge.outlet_division,
+        inlet_division=found.gauge.inlet_division,
+        outlet_scale=found.gauge.outlet_scale,
+    )
+
+
+def _flow(case: _Case, what: str) -> Quantity:
+    molar_mass = case.oxygen.molar_mass
+    ends = [getattr(case.completed[0][corner.name], what) for corner in case.corners]
+    if any(end is None for end in ends):
+        return unknown("flow")
+    return spread([end / molar_mass for end in ends], "flow")
+
+
+def _flame_ratio(case: _Case) -> Quantity | None:
+    """Preheat oxygen over fuel by volume; a chart's roundings of the two are taken against each other."""
+    aims = [case.completed[0][corner.name] for corner in case.corners]
+    per_kg = case.fuel.molar_mass / case.oxygen.molar_mass
+    if any(aim.preheat_flow is None or not aim.fuel_flow for aim in aims):
+        return unknown("number")
+    (oxygen, fuel), (oxygen_low, fuel_low), (oxygen_high, fuel_high) = ((a.preheat_flow or 0.0, a.fuel_flow or 1.0) for a in aims)
+    return band(per_kg * oxygen / fuel, per_kg * oxygen_low / fuel_high, per_kg * oxygen_high / fuel_low, "number")
+
+
+def _used(case: _Case) -> tuple[str, ...]:
+    if case.row is None:
+        return ()
+    names = ["oxygen_pressure", "fuel_pressure", "preheat_oxygen", "fuel_flow"]
+    names += ["cutting_oxygen"] if case.cutting else []
+    names += ["preheat_oxygen_pressure"] if case.three_hose else []
+    names += ["speed"] if case.row.speed and case.setup.station.job.length else []
+    return tuple(names)
+
+
+def _as_set(case: _Case) -> tuple[AsSet | None, str]:
+    """The as-set answer, or why there is none although the file has settings."""
+    if case.setup.station.settings is None or case.row is None:
+        return None, ""
+    if case.described is None:
+        return None, "chart-incomplete"
+    if case.three_hose and case.setup.station.settings.preheat_oxygen is None:
+        return None, "preheat-setting-missing"
+    shares = tuple(toml("defaults.toml")["chart"]["mixing_share"])
+    try:
+        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, shares, case.ambient, case.atmosphere)
+    except OutOfRange:
+        return None, "row-impossible"  # the row's pressures cannot drive its flows: no openings fit it
+    return found, ""
+
+
+def _purge_flows(case: _Case, marched: dict[str, Marched]) -> dict[str, Quantity]:
+    """mol/s of each gas alone at what is set: fuel valve open, or heating valve open with the lever down."""
+    nothing = {name: unknown("flow") for name in marched}
+    if case.described is None or any(found.set_pressure.value is None for found in marched.values()):
+        return nothing
+    try:
+        fitted = case.fitted(toml("defaults.toml")["chart"]["mixing_share"][1])
+    except OutOfRange:
+        return nothing
+    flows = {}
+    for name in marched:
+        gas = case.fuel if name == "fuel" else case.oxygen
+        ends = [_alone(case, name, fitted, corner, marched) / gas.molar_mass for corner in case.corners]
+        flows[name] = spread(ends, "flow")
+    return flows
+
+
+def _alone(case: _Case, name: str, fitted: Openings, corner: Corner, marched: dict[str, Marched]) -> float:
+    station = only(network(case.setup, case.fuel, case.oxygen, fitted, corner, case.ambient, case.atmosphere), name)
+    pressures = {key: max(found.set_pressure.value or 0.0, 0.0) + case.atmosphere for key, found in marched.items()}
+    found = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
+    if name == "fuel":
+        return found.fuel_flow
+    if case.three_hose:
+        return found.preheat_flow if name == "preheat_oxygen" else found.cutting_flow
+    return found.oxygen_flow

@@ -1,0 +1,41 @@
+"""The three looks at a station: as described, and with every uncertain input at its kind, then its unkind end.
+
+Unkind means: needs more pressure at the regulator. The march is monotone in each input, so the two ends are bounds.
+"""
+
+from dataclasses import dataclass
+
+from steadycone.data.reader import toml
+from steadycone.units import Measure
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    name: str
+    roughness: float  # m, of a hose that does not state it
+    fittings: float  # K of both tails of such a hose, on its bore
+    bore_share: float  # equivalent bore over hose bore of a part without figures: 0 kind, 1 as taken, 2 unkind
+    end: int  # -1 kind, 0 as described, +1 unkind
+
+    def pick(self, low: float, value: float, high: float) -> float:
+        """The end of a figure of which more means more pressure."""
+        return (value, high, low)[self.end]
+
+    def pick_less(self, low: float, value: float, high: float) -> float:
+        """The end of a figure of which less means more pressure."""
+        return (value, low, high)[self.end]
+
+
+def corners() -> tuple[Corner, Corner, Corner]:
+    """As described, kind, unkind."""
+    hose = toml("defaults.toml")["hose"]
+    return tuple(  # type: ignore[return-value]
+        Corner(name, hose["roughness_mm"][i] * 1e-3, hose["fittings"][i], i, end)
+        for name, i, end in (("as described", 1, 0), ("kind", 0, -1), ("unkind", 2, 1))
+    )
+
+
+def rounding(measure: Measure, si: float, half: float) -> float:
+    """How far a chart's figure may be off: half of its last digit, and never more than the judged share of it."""
+    largest: float = toml("defaults.toml")["chart"]["largest_rounding"]
+    return min(half, largest * abs(si))

@@ -1,0 +1,70 @@
+"""Parts of a line as elements that a march understands."""
+
+from steadycone.assembly.corner import Corner
+from steadycone.data.reader import toml
+from steadycone.errors import SteadyconeError
+from steadycone.physics.flow import FlowPoint, Hose, Orifice, Resistance, Stream, equivalent_bore, fit, fit_band, stream_of
+from steadycone.physics.flow import Line as FlowLine
+from steadycone.physics.flow.line import Element
+from steadycone.physics.gas import Gas, load
+from steadycone.station import parts
+from steadycone.station.setup import Line
+
+TEST_TEMPERATURE = 293.15  # K, of the gas in a maker's flow curve: room temperature, judged by us
+
+
+def part_subject(line_name: str, number: int, part: parts.Part) -> str:
+    """ "oxygen part 2 (hose)"; number counts from 1."""
+    return f"{line_name} part {number} ({part.word})"
+
+
+def flow_line(line: Line, name: str, stream: Stream, corner: Corner, atmosphere: float) -> FlowLine:
+    """The line's parts at one corner, regulator to torch."""
+    bore = narrowest_bore(line)
+    elements = []
+    for number, part in enumerate(line.part, start=1):
+        try:
+            elements.append(element(part, stream, corner, atmosphere, bore))
+        except SteadyconeError as error:
+            raise error.at(part_subject(name + ".", number, part).replace(". ", ".")) from error
+    return FlowLine(tuple(elements))
+
+
+def narrowest_bore(line: Line) -> float:
+    """Bore of the narrowest hose [m]: what undescribed parts are sized by."""
+    return min(part.bore.si for part in line.part if isinstance(part, parts.Hose))
+
+
+def element(part: parts.Part, stream: Stream, corner: Corner, atmosphere: float, hose_bore: float) -> Element:
+    """One part as an element."""
+    if isinstance(part, parts.Hose | parts.Pipe):
+        roughness = part.roughness.si if part.roughness else corner.roughness
+        fittings = part.fittings.si if part.fittings else corner.fittings
+        return Hose(stream, part.bore.si, part.length.si, roughness, fittings)
+    cracking = part.cracking.si if part.cracking else 0.0
+    if part.flow_points:
+        conductance, ratio = _fitted(part, corner, atmosphere, cracking)
+        return Resistance(stream, conductance, ratio, cracking)
+    if part.sonic_conductance:
+        ratio = part.critical_ratio.si if part.critical_ratio else corner.pick(0.2, 0.3, 0.5)
+        return Resistance(stream, part.sonic_conductance.si, ratio, cracking)
+    return Orifice(stream, _opening_area(part, corner, hose_bore))
+
+
+def _opening_area(part: parts.Restriction, corner: Corner, hose_bore: float) -> float:
+    defaults = toml("defaults.toml")["part"]
+    coefficient = part.coefficient.si if part.coefficient else defaults["coefficient"]
+    if part.equivalent_bore:
+        return equivalent_bore(part.equivalent_bore.si, coefficient)
+    return equivalent_bore(defaults[part.word][corner.bore_share] * hose_bore, coefficient)
+
+
+def _fitted(part: parts.Restriction, corner: Corner, atmosphere: float, cracking: float) -> tuple[float, float]:
+    points = []
+    for point in part.flow_points:
+        gas: Gas = load(point.gas)
+        stream = stream_of(gas, TEST_TEMPERATURE)
+        flow = point.flow.amount(gas.molar_mass) * gas.molar_mass
+        points.append(FlowPoint(point.inlet.abs(atmosphere), point.drop.si, flow, stream))
+    found = fit(points, cracking) if corner.end == 0 else fit_band(points, cracking)[max(corner.end, 0)]
+    return found.conductance, found.critical_ratio

@@ -1,0 +1,143 @@
+"""What is worked out about a setup, before anything is judged. Everything here is SI; gauge is above the station's atmosphere."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from steadycone.physics.gas import Gas
+from steadycone.quantity import Quantity
+from steadycone.station.chart import Row
+from steadycone.station.parts import Part
+from steadycone.station.setup import Line, Setup
+
+
+@dataclass(frozen=True, slots=True)
+class PartFigure:
+    """One part of a line at the chart's flow. `subject` such as "oxygen part 2 (hose)"."""
+
+    subject: str
+    part: Part
+    inlet: Quantity  # gauge pressure, the side of the regulator
+    outlet: Quantity
+    loss: Quantity  # pressure difference
+    state: str  # "ok" or "choked"
+    static: Quantity  # gauge pressure it sees with the torch valves shut
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyFigures:
+    """The whole supply of one line, all its cylinders together."""
+
+    contents: Quantity  # mol, there now
+    contents_mass: Quantity  # kg
+    usable: Quantity  # mol above the reserve
+    full: Quantity  # mol, when full
+    at_end: Quantity  # mol, left when the job ends; unknown without a job time
+    pressure: Quantity  # gauge, in the cylinder (or pipe) now, at ambient temperature
+    pressure_at_end: Quantity  # the same when the job ends
+    drawn: Quantity  # mol/s, this torch's own flow and what is shared
+    shared: Quantity  # mol/s
+    duration: Quantity  # s, usable over drawn
+    vaporisation: Quantity | None  # mol/s that the walls evaporate, liquefied fuel only
+    temperature: float  # K
+    by: str  # how the contents are known: "pressure", "weight", "full" (assumed), "stated flow"
+
+
+@dataclass(frozen=True, slots=True)
+class ProvingFigures:
+    """Leak test and purge of one line."""
+
+    trapped_volume: Quantity  # m³, regulator seat to torch valve
+    high_volume: Quantity  # m³, cylinder valve to regulator seat
+    leak_floor: Quantity  # mol/s that the low gauge shows in the policy's wait
+    leak_wait: Quantity  # s to see the leak that the policy rejects
+    high_leak_floor: Quantity
+    high_leak_wait: Quantity
+    purge_flow: Quantity  # mol/s with this gas alone
+    purge_time: Quantity  # s, by the policy's rule
+    purge_released: Quantity  # mol
+
+
+@dataclass(frozen=True, slots=True)
+class LineFigures:
+    """One line: from the chart's figures at the torch back to what must be set. `name` is oxygen, fuel or preheat_oxygen."""
+
+    name: str
+    gas: Gas
+    line: Line
+    torch_inlet: Quantity  # gauge pressure
+    flowing: Quantity  # gauge pressure at the regulator outlet
+    static: Quantity  # the same with torch valves shut, locked up, at what is set; the high end counts `rise`
+    rise: Quantity  # pressure difference by which a single-stage outlet climbs as the cylinder empties over the job
+    set_pressure: Quantity  # what to read on the gauge; low and high = the true pressure it may be
+    flow: Quantity  # mol/s in this line
+    cutting_flow: Quantity | None  # of it; None where it cannot apply
+    preheat_flow: Quantity | None
+    parts: tuple[PartFigure, ...]
+    loss_hoses: Quantity
+    loss_parts: Quantity
+    rated_here: Quantity | None  # mol/s the regulator can pass at this setting; None = not rated
+    state: str  # ok, choked
+    supply: SupplyFigures
+    proving: ProvingFigures
+    outlet_division: float  # Pa
+    inlet_division: float
+    outlet_scale: float  # Pa, full scale of the outlet gauge
+
+
+@dataclass(frozen=True, slots=True)
+class AsSetLine:
+    """What really flows with the gauges as they stand. States: ok, choked, blocked, locked, below atmosphere."""
+
+    regulator: Quantity  # gauge pressure, flowing
+    regulator_static: Quantity
+    torch_inlet: Quantity
+    flow: Quantity
+    cutting_flow: Quantity | None
+    preheat_flow: Quantity | None
+    parts: tuple[PartFigure, ...]
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class AsSet:
+    lines: dict[str, AsSetLine]
+    oxygen_to_fuel: Quantity | None
+
+
+@dataclass(frozen=True, slots=True)
+class JobFigures:
+    kind: str
+    material: str | None  # the tool's own name of it, None when the file does not say or the name is not known
+    thickness: Quantity | None
+    effective_thickness: Quantity | None  # along the bevel
+    length: Quantity | None
+    speed: Quantity | None
+    time: Quantity | None  # s of burning; None or unknown where it cannot be told
+
+
+@dataclass(frozen=True, slots=True)
+class Tip:
+    """The row chosen, None where the chart cannot answer. `used` names the row's figures that the card relies on."""
+
+    size: str | None
+    row: Row | None
+    estimate: bool
+    used: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    setup: Setup
+    on: date
+    atmosphere: float  # Pa absolute
+    ambient: float  # K
+    fuel: Gas  # as it flows
+    fuel_stored: Gas  # as the supply holds it
+    fuel_known: bool  # False: lpg or natural gas of unknown composition, judged as the worst
+    tip: Tip
+    job: JobFigures
+    lines: dict[str, LineFigures]
+    flame_ratio: Quantity | None  # preheat oxygen over fuel
+    as_set: AsSet | None
+    as_set_problem: str  # why there is no as-set answer although the file has settings: a word, or empty
+    assumed: tuple[tuple[str, str], ...]  # (dotted field, what was taken) for every optional field left out

@@ -1,0 +1,173 @@
+"""One line worked back from the torch: the three marches, what to set, and what it is when the valves shut."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+from steadycone.assembly.corner import Corner
+from steadycone.assembly.elements import flow_line, part_subject
+from steadycone.assembly.figures import PartFigure
+from steadycone.assembly.gauges import Gauges, gauges, settable
+from steadycone.data.reader import toml
+from steadycone.physics.flow import Profile, march_up, stream_of
+from steadycone.physics.flow.regulator import SUPPLY_EFFECT_BAND, capacity, supply_rise
+from steadycone.physics.gas import Gas
+from steadycone.quantity import Quantity, band, exact, spread, unknown
+from steadycone.station.parts import Hose
+from steadycone.station.setup import Line
+
+
+@dataclass(frozen=True, slots=True)
+class Marched:
+    """A line at the chart's flow. Quantities gauge; flow mol/s."""
+
+    torch_inlet: Quantity
+    flowing: Quantity
+    static: Quantity
+    set_pressure: Quantity
+    flow: Quantity
+    parts: tuple[PartFigure, ...]
+    loss_hoses: Quantity
+    loss_parts: Quantity
+    rated_here: Quantity | None
+    state: str
+    gauge: Gauges
+
+
+def lockup_of(line: Line) -> float:
+    """Share by which the outlet rises when the flow stops."""
+    given = line.regulator.lockup
+    return given.si if given else float(toml("defaults.toml")["regulator"]["lockup"])
+
+
+def march_line(
+    name: str,
+    line: Line,
+    gas: Gas,
+    corners: tuple[Corner, Corner, Corner],
+    wanted: Callable[[Corner], tuple[float | None, float | None]],
+    ambient: float,
+    atmosphere: float,
+    ceiling: float,
+) -> Marched:
+    """March one line up at each corner.
+
+    `wanted` gives torch-inlet pressure [Pa abs] and flow [kg/s] at a corner, None where the chart does not tell.
+    `ceiling` is the lowest limit on the static pressure [Pa gauge].
+    """
+    stream = stream_of(gas, ambient)
+    gauge = gauges(line.regulator)
+    aims = [wanted(corner) for corner in corners]
+    profiles: list[Profile] = []
+    for corner, (pressure, flow) in zip(corners, aims, strict=True):
+        if pressure is not None and flow is not None:
+            profiles.append(march_up(flow_line(line, name, stream, corner, atmosphere), pressure, flow))
+    if len(profiles) < 3:
+        return _unknown(name, line, aims, gas, atmosphere, gauge)
+    lockup = lockup_of(line)
+    nodes = [_gauge_band(profiles, i, atmosphere) for i in range(len(line.part) + 1)]
+    flowing, torch_inlet = nodes[0], nodes[-1]
+    set_pressure = settable(flowing, gauge, ceiling / (1 + lockup))
+    static = _static(flowing, set_pressure, lockup)
+    parts = tuple(
+        PartFigure(
+            part_subject(name, i + 1, part),
+            part,
+            nodes[i],
+            nodes[i + 1],
+            _loss(profiles, [i]),
+            profiles[0].states[i] if profiles[2].states[i] == "ok" else profiles[2].states[i],
+            static,
+        )
+        for i, part in enumerate(line.part)
+    )
+    hoses = [i for i, part in enumerate(line.part) if isinstance(part, Hose)]
+    others = [i for i in range(len(line.part)) if i not in hoses]
+    flows = [flow / gas.molar_mass for _, flow in aims if flow is not None]
+    return Marched(
+        torch_inlet=torch_inlet,
+        flowing=flowing,
+        static=static,
+        set_pressure=set_pressure,
+        flow=band(flows[0], flows[1], flows[2], "flow"),
+        parts=parts,
+        loss_hoses=_loss(profiles, hoses),
+        loss_parts=_loss(profiles, others),
+        rated_here=rated_here(line, gas, flowing, atmosphere),
+        state="choked" if any(part.state == "choked" for part in parts) else "ok",
+        gauge=gauge,
+    )
+
+
+def _gauge_band(profiles: list[Profile], node: int, atmosphere: float) -> Quantity:
+    ends = [profile.pressures[node] for profile in profiles]
+    described, kind, unkind = (end - atmosphere for end in ends if end is not None)
+    return band(described, kind, unkind, "gauge pressure")
+
+
+def _loss(profiles: list[Profile], elements: list[int]) -> Quantity:
+    sums = [sum(profile.losses[i] or 0.0 for i in elements) for profile in profiles]
+    return band(sums[0], sums[1], sums[2], "pressure difference")
+
+
+def _static(flowing: Quantity, set_pressure: Quantity, lockup: float) -> Quantity:
+    """With the valves shut. The high end counts what the gauge may hide of the pressure that was set."""
+    assert flowing.value is not None
+    assert flowing.low is not None
+    assert flowing.high is not None
+    high = max(flowing.high, set_pressure.high or 0.0)
+    return band(flowing.value * (1 + lockup), flowing.low * (1 + lockup), high * (1 + lockup), "gauge pressure")
+
+
+def rated_here(line: Line, gas: Gas, flowing: Quantity, atmosphere: float) -> Quantity | None:
+    """Flow the regulator is trusted to pass at this setting [mol/s]: the low end is what is judged."""
+    rated = line.regulator.rated_flow
+    if rated is None or flowing.value is None or flowing.low is None:
+        return None
+    full = rated.amount(gas.molar_mass)
+    rating = line.regulator.outlet_rating.abs(atmosphere)
+    here, low = (capacity(full, rating, pressure + atmosphere) for pressure in (flowing.value, flowing.low))
+    return band(here, low, full, "flow")
+
+
+def _unknown(name: str, line: Line, aims: list[tuple[float | None, float | None]], gas: Gas, atmosphere: float, gauge: Gauges) -> Marched:
+    """A line whose pressure or flow the chart does not tell: no number is made up."""
+    pressure, difference = unknown("gauge pressure"), unknown("pressure difference")
+    parts = tuple(
+        PartFigure(part_subject(name, i, part), part, pressure, pressure, difference, "ok", pressure)
+        for i, part in enumerate(line.part, start=1)
+    )
+    pressures = [p - atmosphere for p, _ in aims if p is not None]
+    flows = [f / gas.molar_mass for _, f in aims if f is not None]
+    return Marched(
+        torch_inlet=spread(pressures, "gauge pressure") if len(pressures) == 3 else pressure,
+        flowing=pressure,
+        static=pressure,
+        set_pressure=pressure,
+        flow=spread(flows, "flow") if len(flows) == 3 else unknown("flow"),
+        parts=parts,
+        loss_hoses=difference,
+        loss_parts=difference,
+        rated_here=None,
+        state="unknown",
+        gauge=gauge,
+    )
+
+
+def supply_rise_over_job(line: Line, now: Quantity, at_end: Quantity) -> Quantity:
+    """How far a single-stage outlet climbs from now to the end of the job [Pa], the screw untouched; nothing where it can't be told.
+
+    The cylinder's fall is taken between the middle values: an error of its gauge is in both.
+    """
+    if line.regulator.stages == 2 or not line.supply.has_cylinders or now.value is None or at_end.value is None:
+        return exact(0.0, "pressure difference")
+    fall = max(0.0, now.value - at_end.value)
+    low, high = SUPPLY_EFFECT_BAND
+    return band(supply_rise(fall), supply_rise(fall, low), supply_rise(fall, high), "pressure difference")
+
+
+def with_rise(found: Marched, rise: Quantity) -> Marched:
+    """The same with the static pressure's high end, of the line and of each part, raised by it."""
+    if found.static.high is None or not rise.high:
+        return found
+    static = replace(found.static, high=found.static.high + rise.high)
+    return replace(found, static=static, parts=tuple(replace(part, static=static) for part in found.parts))

@@ -1,0 +1,48 @@
+"""The same figures with another supply: how the answer changes with more cylinders, or with half-full ones."""
+
+from dataclasses import replace
+
+import msgspec
+
+from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.assembly.gauges import gauges
+from steadycone.assembly.supply import Place, supply_figures, water_volume
+from steadycone.physics.gas import pressure_of_amount
+from steadycone.station.supply import Supply
+from steadycone.units import Mass, Pressure
+
+
+def with_supply(figures: Figures, name: str, supply: Supply) -> Figures:
+    """Figures with one line's supply put in place of its own; flows at the torch stay."""
+    found = figures.lines[name]
+    line = msgspec.structs.replace(found.line, supply=supply)
+    place = Place(figures.ambient, figures.atmosphere, figures.setup.station.station.region)
+    stored, known = (figures.fuel_stored, figures.fuel_known) if name == "fuel" else (found.gas, True)
+    fed = supply_figures(name, line, stored, known, place, found.flow, figures.job.time, gauges(line.regulator))
+    return replace(figures, lines={**figures.lines, name: replace(found, line=line, supply=fed)})
+
+
+def with_cylinders(figures: Figures, name: str, count: int, *, half_full: bool = False) -> Figures:
+    """The same with `count` like cylinders, each as full as now or half full."""
+    found = figures.lines[name]
+    supply = msgspec.structs.replace(found.line.supply, cylinders=count)
+    if half_full:
+        supply = _half_full(found, supply, figures)
+    return with_supply(figures, name, supply)
+
+
+def _half_full(found: LineFigures, supply: Supply, figures: Figures) -> Supply:
+    """One cylinder at half of its full content, told the way its owner tells it: by weight or by pressure."""
+    full = found.supply.full.value
+    if full is None:
+        return supply
+    half = full / found.line.supply.cylinders / 2
+    if found.gas.name == "acetylene" or found.supply.vaporisation is not None:
+        tare = supply.tare.si if supply.tare else 0.0
+        gross = Mass(tare + half * figures.fuel_stored.molar_mass)
+        return msgspec.structs.replace(supply, gross=gross, tare=supply.tare or Mass(0.0), pressure=None)
+    volume = water_volume(found.line.supply, found.gas, figures.setup.station.station.region, figures.atmosphere)
+    if volume is None:
+        return supply
+    pressure = pressure_of_amount(found.gas, half, volume, figures.ambient)
+    return msgspec.structs.replace(supply, pressure=Pressure(pressure, absolute=True))

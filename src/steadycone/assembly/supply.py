@@ -1,0 +1,296 @@
+"""What is in the cylinders, at what pressure, and how long it lasts: one file's figures are for one cylinder, these for all.
+
+Three kinds of store: compressed gas by pressure, acetylene in its solvent by weight (or, far worse, by pressure), liquefied gas
+by weight. A pipeline, bulk or liquid supply states what it gives instead.
+"""
+
+from dataclasses import dataclass
+
+from steadycone.assembly.figures import SupplyFigures
+from steadycone.assembly.gauges import Gauges
+from steadycone.data.reader import toml
+from steadycone.errors import SteadyconeError
+from steadycone.physics.gas import Gas, amount_stored, load, pressure_of_amount, warmed_pressure
+from steadycone.physics.supply import acetylene, lpg
+from steadycone.quantity import Quantity, band, exact, unknown
+from steadycone.station.setup import Line
+from steadycone.station.supply import Supply
+from steadycone.units import Pressure, Temperature
+
+LIQUEFIED = ("lpg", "propane", "propylene")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where the supply stands: K, Pa abs, and the region whose fillings are usual."""
+
+    ambient: float
+    atmosphere: float
+    region: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Store:
+    """One cylinder now. Amounts mol, pressures Pa gauge."""
+
+    now: Quantity
+    usable: Quantity
+    full: Quantity
+    pressure: Quantity
+    by: str
+
+
+_NOTHING = (unknown("amount"), unknown("amount"), unknown("amount"))
+
+
+def supply_figures(
+    name: str, line: Line, gas: Gas, composition_known: bool, place: Place, flow: Quantity, job_time: Quantity | None, gauge: Gauges
+) -> SupplyFigures:
+    """The figures of one line's supply at its own flow [mol/s] and what is shared."""
+    supply = line.supply
+    try:
+        store = _store(line, gas, composition_known, place, gauge)
+        count = supply.cylinders if supply.has_cylinders else 1
+        shared = exact(supply.shared_flow.amount(gas.molar_mass) if supply.shared_flow else 0.0, "flow")
+        drawn = _sum(flow, shared)
+        contents, usable = store.now.map(lambda n: n * count), store.usable.map(lambda n: n * count)
+        at_end = _left(contents, drawn, job_time)
+        return SupplyFigures(
+            contents=contents,
+            contents_mass=contents.map(lambda n: n * gas.molar_mass, "mass"),
+            usable=usable,
+            full=store.full.map(lambda n: n * count),
+            at_end=at_end,
+            pressure=store.pressure,
+            pressure_at_end=_pressure_at_end(line, gas, composition_known, place, at_end.map(lambda n: n / count), store),
+            drawn=drawn,
+            shared=shared,
+            duration=_duration(usable, drawn),
+            vaporisation=_vaporisation(gas, composition_known, place, store, count) if _liquefied(line, gas) else None,
+            temperature=place.ambient,
+            by=store.by,
+        )
+    except SteadyconeError as error:
+        raise error.at(f"{name}.supply") from error
+
+
+def _liquefied(line: Line, gas: Gas) -> bool:
+    return line.supply.has_cylinders and gas.name in LIQUEFIED
+
+
+def _store(line: Line, gas: Gas, known: bool, place: Place, gauge: Gauges) -> _Store:
+    if not line.supply.has_cylinders:
+        return _stated(line.supply, gas, place)
+    if gas.name == "acetylene":
+        return _dissolved(line.supply, gas, place, gauge)
+    if _liquefied(line, gas):
+        return _liquid(line.supply, gas, known, place)
+    return _compressed(line.supply, gas, place, gauge)
+
+
+def _stated(supply: Supply, gas: Gas, place: Place) -> _Store:
+    pressure = exact(supply.pressure.gauge(place.atmosphere), "gauge pressure") if supply.pressure else unknown("gauge pressure")
+    given = supply.content or supply.capacity
+    content = exact(given.amount(gas.molar_mass), "amount") if given else unknown("amount")
+    return _Store(content, content, content, pressure, "stated flow")
+
+
+# Compressed gas
+
+
+def filling(supply: Supply, region: str, atmosphere: float) -> tuple[float, float]:
+    """Pressure [Pa abs] and temperature [K] of a full cylinder of compressed gas."""
+    usual = toml("defaults.toml")["filling"][region]
+    pressure = supply.filling_pressure or Pressure.parse(usual["pressure"])
+    return pressure.abs(atmosphere), Temperature.parse(f"{usual['temperature_c']} °C").si
+
+
+def water_volume(supply: Supply, gas: Gas, region: str, atmosphere: float) -> float | None:
+    """Of one cylinder [m³]: as stamped, or what holds its stated capacity at its filling pressure."""
+    if supply.water_volume:
+        return supply.water_volume.si
+    given = supply.capacity or supply.content
+    if given is None:
+        return None
+    pressure, temperature = filling(supply, region, atmosphere)
+    return given.amount(gas.molar_mass) / amount_stored(gas, 1.0, pressure, temperature)
+
+
+def _compressed(supply: Supply, gas: Gas, place: Place, gauge: Gauges) -> _Store:
+    volume = water_volume(supply, gas, place.region, place.atmosphere)
+    pressure_full, temperature_full = filling(supply, place.region, place.atmosphere)
+    full_now = warmed_pressure(gas, pressure_full, temperature_full, place.ambient)
+    if supply.pressure:
+        read = supply.pressure.abs(place.atmosphere)
+        pressure = band(read, max(place.atmosphere, read - gauge.inlet_error), read + gauge.inlet_error, "gauge pressure")
+    else:
+        pressure = exact(full_now, "gauge pressure")
+    by = "pressure" if supply.pressure else "full"
+    gauge_pressure = pressure.map(lambda p: p - place.atmosphere)
+    if volume is None:
+        return _Store(*_NOTHING, gauge_pressure, by)
+    size: float = volume
+
+    def amount(p: float) -> float:
+        # A reading that the error carries past the table's end is capped there: the middle is what was read.
+        return amount_stored(gas, size, min(p, max(301e5, read_pressure)), place.ambient)
+
+    assert pressure.value is not None
+    read_pressure = pressure.value
+    now = pressure.map(amount, "amount")
+    reserve = amount(supply.reserve.abs(place.atmosphere)) if supply.reserve else 0.0
+    full = exact(amount_stored(gas, size, pressure_full, temperature_full), "amount")
+    return _Store(now, now.map(lambda n: max(0.0, n - reserve)), full, gauge_pressure, by)
+
+
+# Acetylene
+
+
+def _dissolved(supply: Supply, gas: Gas, place: Place, gauge: Gauges) -> _Store:
+    full_given = supply.content or supply.capacity
+    full = full_given.amount(gas.molar_mass) * gas.molar_mass if full_given else None
+    solvent = (supply.solvent.si,) * 3 if supply.solvent else acetylene.solvent_of(full) if full else None
+    mass, by = _acetylene_mass(supply, full, solvent, place, gauge)
+    amount = mass.map(lambda m: m / gas.molar_mass, "amount")
+    stays = 0.0
+    if solvent and supply.gross and supply.tare_basis == "without saturation gas":
+        stays = acetylene.saturation_mass(solvent[2]) / gas.molar_mass
+    reserve = 0.0
+    if solvent and supply.reserve:
+        reserve = acetylene.mass_from_pressure(supply.reserve.abs(place.atmosphere), solvent[1], place.ambient) / gas.molar_mass
+    usable = amount.map(lambda n: max(0.0, n - reserve))
+    if usable.low is not None:  # the gas that stays dissolved at no gauge pressure counts at the unsafe end only
+        usable = Quantity(usable.value, max(0.0, usable.low - (0.0 if reserve else stays)), usable.high, usable.kind)
+    pressure = _over_solution(mass, solvent, place)
+    if supply.pressure:
+        pressure = exact(supply.pressure.gauge(place.atmosphere), "gauge pressure")
+    return _Store(amount, usable, exact(full / gas.molar_mass, "amount") if full else unknown("amount"), pressure, by)
+
+
+def _acetylene_mass(
+    supply: Supply, full: float | None, solvent: tuple[float, ...] | None, place: Place, gauge: Gauges
+) -> tuple[Quantity, str]:
+    if supply.gross and supply.tare:
+        left = supply.gross.si - supply.tare.si
+        off = supply.gross.half_digit + supply.tare.half_digit
+        return band(left, max(0.0, left - off), left + off, "mass"), "weight"
+    if supply.pressure and solvent:
+        read = supply.pressure.abs(place.atmosphere)
+        triple = (solvent[0], solvent[1], solvent[2])
+        low = acetylene.mass_band(max(place.atmosphere, read - gauge.inlet_error), triple, place.ambient)
+        high = acetylene.mass_band(read + gauge.inlet_error, triple, place.ambient)
+        value = acetylene.mass_band(read, triple, place.ambient).value
+        most = full if full else high.high  # a cylinder never holds more than its content
+        return band(min(value, most), min(low.low, most), min(high.high, most), "mass"), "pressure"
+    return (exact(full, "mass"), "full") if full else (unknown("mass"), "full")
+
+
+def _over_solution(mass: Quantity, solvent: tuple[float, ...] | None, place: Place) -> Quantity:
+    if solvent is None or mass.value is None or mass.low is None or mass.high is None:
+        return unknown("gauge pressure")
+    doubt = acetylene.PRESSURE_DOUBT
+    low = acetylene.pressure_over_solution(mass.low, solvent[2], place.ambient) * (1 - doubt)
+    high = acetylene.pressure_over_solution(mass.high, solvent[0], place.ambient) * (1 + doubt)
+    value = acetylene.pressure_over_solution(mass.value, solvent[1], place.ambient)
+    return band(value, low, high, "gauge pressure").map(lambda p: p - place.atmosphere)
+
+
+# Liquefied gas
+
+
+def _liquid(supply: Supply, gas: Gas, known: bool, place: Place) -> _Store:
+    given = supply.content or supply.capacity
+    full = given.amount(gas.molar_mass) * gas.molar_mass if given else None
+    if full is None and supply.water_volume:
+        full = supply.water_volume.si * 1e3 * lpg.FILLING_RATIO
+    if supply.gross and supply.tare:
+        left = supply.gross.si - supply.tare.si
+        off = supply.gross.half_digit + supply.tare.half_digit
+        mass, by = band(left, max(0.0, left - off), left + off, "mass"), "weight"
+    else:
+        mass, by = (exact(full, "mass") if full else unknown("mass")), "full"
+    amount = mass.map(lambda m: m / gas.molar_mass, "amount")
+    full_amount = exact(full / gas.molar_mass, "amount") if full else unknown("amount")
+    return _Store(amount, amount, full_amount, _vapour(gas, known, place, _fill(amount, full_amount)), by)
+
+
+def _fill(amount: Quantity, full: Quantity) -> float:
+    if not amount.value or not full.value:
+        return 1.0
+    return min(1.0, amount.value / full.value)
+
+
+def _vapour(gas: Gas, known: bool, place: Place, fill: float) -> Quantity:
+    found = lpg.vapour_pressure(gas, place.ambient, fill)
+    low, high = found.low, found.high
+    if not known:
+        low = lpg.vapour_pressure(lpg.worst_lpg(), place.ambient).low
+        high = lpg.vapour_pressure(load("propane"), place.ambient).high
+    return band(found.value, low, high, "gauge pressure").map(lambda p: p - place.atmosphere)
+
+
+def _vaporisation(gas: Gas, known: bool, place: Place, store: _Store, count: int) -> Quantity:
+    if store.full.value is None or store.now.low is None or store.now.value is None:
+        return unknown("flow")
+    full, molar_mass = store.full.value, gas.molar_mass
+
+    def evaporated(fuel: Gas, left: float) -> lpg.Band:
+        share = min(1.0, max(0.0, left / full))
+        return lpg.vaporisation(fuel, full * molar_mass, share, place.ambient, atmosphere=place.atmosphere)
+
+    found = evaporated(gas, store.now.value)
+    low = min(evaporated(gas, store.now.low).low, found.low)
+    if not known:
+        low = min(low, evaporated(lpg.worst_lpg(), store.now.low).low)
+    return band(found.value, low, found.high, "flow").map(lambda kg: kg * count / molar_mass)
+
+
+# What is left
+
+
+def _sum(flow: Quantity, other: Quantity) -> Quantity:
+    more = other.value or 0.0
+    return flow.map(lambda f: f + more)
+
+
+def _left(contents: Quantity, drawn: Quantity, time: Quantity | None) -> Quantity:
+    known = (contents.value, contents.low, contents.high, drawn.value, drawn.low, drawn.high)
+    if time is None or time.value is None or None in known:
+        return unknown("amount")
+    assert contents.low is not None
+    assert contents.high is not None
+    low = contents.low - drawn.high * time.high  # type: ignore[operator]
+    high = contents.high - drawn.low * time.low  # type: ignore[operator]
+    value = contents.value - drawn.value * time.value  # type: ignore[operator]
+    return band(max(0.0, value), max(0.0, low), max(0.0, high), "amount")
+
+
+def _duration(usable: Quantity, drawn: Quantity) -> Quantity:
+    if usable.value is None or usable.low is None or usable.high is None or not drawn.value or not drawn.low or not drawn.high:
+        return unknown("minutes")
+    return band(usable.value / drawn.value, usable.low / drawn.high, usable.high / drawn.low, "minutes")
+
+
+def _pressure_at_end(line: Line, gas: Gas, known: bool, place: Place, left_in_one: Quantity, store: _Store) -> Quantity:
+    """Pressure of one cylinder when the job ends; a stated supply stays as it is."""
+    supply = line.supply
+    if not supply.has_cylinders:
+        return store.pressure
+    if left_in_one.value is None or left_in_one.low is None or left_in_one.high is None:
+        return unknown("gauge pressure")
+    if gas.name == "acetylene":
+        full = supply.content or supply.capacity
+        solvent = (supply.solvent.si,) * 3 if supply.solvent else None
+        if solvent is None and full:
+            solvent = acetylene.solvent_of(full.amount(gas.molar_mass) * gas.molar_mass)
+        return _over_solution(left_in_one.map(lambda n: n * gas.molar_mass, "mass"), solvent, place)
+    if gas.name in LIQUEFIED:
+        if left_in_one.low <= 0.0:
+            return Quantity(0.0 if left_in_one.value <= 0 else store.pressure.value, 0.0, store.pressure.high, "gauge pressure")
+        return _vapour(gas, known, place, _fill(left_in_one, store.full))
+    volume = water_volume(supply, gas, place.region, place.atmosphere)
+    if volume is None:
+        return unknown("gauge pressure")
+    size: float = volume
+    at_end = left_in_one.map(lambda n: pressure_of_amount(gas, n, size, place.ambient) if n > 0 else 0.0, "gauge pressure")
+    return at_end.map(lambda p: max(0.0, p - place.atmosphere))
