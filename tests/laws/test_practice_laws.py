@@ -77,7 +77,7 @@ def test_a_wider_band_never_improves_a_finding(scale: float, one: float, other: 
         for name, found in figures.lines.items():
             changes: dict[str, Any] = {
                 field: widened(getattr(found, field).map(lambda x: x * scale), by)
-                for field in ("flowing", "static", "set_pressure", "flow", "loss_hoses", "loss_parts")
+                for field in ("torch_inlet", "flowing", "static", "set_pressure", "flow", "loss_hoses", "loss_parts")
             }
             fed = found.supply
             supplied = {field: widened(getattr(fed, field), by) for field in ("contents", "at_end", "pressure_at_end", "duration", "drawn")}
