@@ -224,7 +224,14 @@ def test_flow_points_read_from_a_line_and_from_json() -> None:
 
 def test_a_purge_and_a_leak_never_say_zero_for_unknown() -> None:
     assert run.answer("heat", {"fuel": "butane"})["oxygen_limits"] == "not known"
-    assert run.answer("gas", {"gas": "oxygen", "pressure": "200 bar"})["viscosity"] == "not known at this pressure"
+
+
+def test_viscosity_is_given_at_the_asked_pressure() -> None:
+    thin = run.answer("gas", {"gas": "oxygen", "temperature": "15 °C"})
+    stored = run.answer("gas", {"gas": "oxygen", "temperature": "15 °C", "pressure": "200 bar"})
+    assert thin["viscosity_upa_s"] == pytest.approx(19.99, abs=0.1)
+    assert stored["viscosity_upa_s"] == pytest.approx(27.07, abs=0.1)
+    assert "viscosity" not in stored
 
 
 def test_a_leak_is_signed() -> None:

@@ -45,13 +45,13 @@ def load(name: str) -> Gas:
 def _from_rows(name: str, table: tuple[dict[str, str], ...]) -> Gas:
     single: dict[str, str] = {}
     series: dict[str, list[float]] = {}
-    alpha: list[list[float]] = []
+    grids: dict[str, list[list[float]]] = {"alpha": [], "dense_viscosity": []}
     for row in table:
         quantity = row["quantity"]
-        if quantity == "alpha":
-            if int(row["i"]) > len(alpha):
-                alpha.append([])
-            alpha[-1].append(float(row["value"]))
+        if (grid := grids.get(quantity)) is not None:
+            if int(row["i"]) > len(grid):
+                grid.append([])
+            grid[-1].append(float(row["value"]))
         elif row["i"]:
             series.setdefault(quantity, []).append(float(row["value"]))
         else:
@@ -70,9 +70,10 @@ def _from_rows(name: str, table: tuple[dict[str, str], ...]) -> Gas:
         formula=single["formula"],
         molar_mass=float(single["molar_mass"]),
         components={name: 1.0},
-        alpha=tuple(tuple(line) for line in alpha),
+        alpha=tuple(tuple(line) for line in grids["alpha"]),
         heat_capacity=tuple(series["heat_capacity"]),
         viscosity=tuple(series["viscosity"]),
+        dense_viscosity=tuple(tuple(line) for line in grids["dense_viscosity"]),
         range=limits,
         saturation=saturation,
         sources=tuple(sorted({row["source"] for row in table})),

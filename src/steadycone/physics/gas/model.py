@@ -43,10 +43,11 @@ class Gas:
     components: Mapping[str, float]  # name to mole fraction; a pure gas has itself with 1.0
     alpha: tuple[tuple[float, ...], ...]  # residual Helmholtz energy / (R T): alpha[i-1][j] (d / 1e4)^i (300 / T)^j
     heat_capacity: tuple[float, ...]  # ideal-gas cp / R in powers of T / 300 K
-    viscosity: tuple[float, ...]  # Pa s in powers of T / 300 K; empty for a mixture
+    viscosity: tuple[float, ...]  # near 1 atm, Pa s in powers of T / 300 K; empty for a mixture
     range: Range
     saturation: Saturation | None
     parts: tuple["Gas", ...] = ()  # of a mixture, in the order of components
+    dense_viscosity: tuple[tuple[float, ...], ...] = ()  # µPa s that density adds, laid out as alpha; empty for a mixture
     sources: tuple[str, ...] = ()  # keys into data/sources
 
 
