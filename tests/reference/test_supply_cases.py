@@ -27,7 +27,7 @@ def test_an_oxygen_cylinder_drawn_to_its_reserve() -> None:
     case = CASES["cyl-O2-deplete-15"]
     given, expected = case["inputs"], case["outputs"]
     check(
-        case["id"],
+        f"{case['id']}-supply",
         got=cylinder.duration(given["p1_Pa"], given["p2_Pa"], flow(given["q_Nm3_h"]), given["T_K"], given["V_m3"], load("oxygen")),
         expected=expected["t_s"],
         rel=case["tolerance"]["rel"],
@@ -59,7 +59,7 @@ def test_dissolved_acetylene_near_full_charge(name: str) -> None:
 def test_drift_by_one_kelvin(name: str) -> None:
     case = CASES[name]
     check(
-        name,
+        f"{name}-drift",
         got=leak.temperature_drift(case["inputs"]["p_Pa"], case["inputs"]["T_K"], case["inputs"]["dT_K"]),
         expected=case["outputs"]["dp_Pa"],
         rel=1e-6,

@@ -4,6 +4,9 @@ With delta = d / 10 000 mol/m³ and tau = 300 K / T the residual Helmholtz energ
     alpha = sum of alpha[i][j] delta^i tau^j,
 a virial series. Z = 1 + delta d(alpha)/d(delta); the residual enthalpy and heat capacity are its tau derivatives. So density,
 throttling and sound speed cannot contradict each other.
+
+Source: coefficients fitted to CoolProp's reference equations (acetylene: to correlations) by tools/tables_gas.py; the
+thermodynamic relations are those of any residual Helmholtz energy.
 """
 
 from functools import lru_cache
