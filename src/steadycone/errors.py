@@ -24,8 +24,8 @@ class SteadyconeError(Exception):
     exit_code = 2
 
     def __init__(self, says: str, *, where: str = "", try_: str = "") -> None:
-        super().__init__(says)
-        self.says, self.where, self.try_ = says, where, try_
+        self.says, self.where, self.try_ = _one_line(says), _one_line(where), _one_line(try_)
+        super().__init__(self.says)
 
     def __str__(self) -> str:
         head = f"{self.where}: {self.says}" if self.where else self.says
@@ -33,8 +33,13 @@ class SteadyconeError(Exception):
 
     def at(self, where: str) -> "SteadyconeError":
         """The same error with the outer place put before its own."""
-        self.where = f"{where}, {self.where}" if self.where else where
+        self.where = _one_line(f"{where}, {self.where}" if self.where else where)
         return self
+
+
+def _one_line(text: str) -> str:
+    """Messages quote what a file holds: no line breaks, and nothing that a terminal would obey."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
 
 
 class InputError(SteadyconeError, ValueError):

@@ -37,7 +37,7 @@ def split(text: str) -> tuple[float, str, float]:
     if plain is not None:
         value = float(plain)
         mantissa, _, exponent = plain.lower().partition("e")
-        half = 0.5 * 10.0 ** (int(exponent or 0) - len(mantissa.partition(".")[2]))
+        half = float(f"5e{int(exponent or 0) - len(mantissa.partition('.')[2]) - 1}")  # a power of ten could overflow
     elif int(under or under2) == 0:
         raise BadUnit(f'"{text}" divides by zero', try_='Write a fraction such as "3/16 in".')
     else:

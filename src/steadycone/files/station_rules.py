@@ -1,0 +1,198 @@
+"""What a station file may not say although every single value is well written: contradictions and things left open.
+
+Only what no bench can be is refused here. Whatever a real station could have, right or wrong, is judged in practice/.
+"""
+
+from steadycone.errors import InputError, OutOfRange, UnknownName, nearest
+from steadycone.files.tables import item_place, place
+from steadycone.station.parts import Arrestor, CheckValve, Coupling, FlowPoint, Hose, Part, Restriction, Valve
+from steadycone.station.regulator import Regulator
+from steadycone.station.setup import Line, Station
+from steadycone.station.supply import Supply
+from steadycone.units import GivenDate, Measure, Pressure
+
+MOST_CYLINDERS = 1000
+TEST_GASES = ("oxygen", "air", "nitrogen", "acetylene", "propane", "propylene", "methane", "hydrogen", "butane", "isobutane", "ethane",
+              "carbon dioxide")  # fmt: skip
+COMPONENTS = ("methane", "ethane", "propane", "propylene", "butane", "isobutane", "hydrogen", "nitrogen", "carbon dioxide")
+_MIXED = ("lpg", "natural gas")
+
+
+def check_station(station: Station) -> None:
+    """Raises InputError for the first contradiction, in the file's own order."""
+    _check_about(station)
+    lines: dict[str, Line] = {"oxygen": station.oxygen, "fuel": station.fuel}
+    if station.preheat_oxygen:
+        lines["preheat_oxygen"] = station.preheat_oxygen
+    for name, line in lines.items():
+        _check_supply(line.supply, f"{name}.supply")
+        _check_regulator(line.regulator, f"{name}.regulator")
+        for number, part in enumerate(line.part, 1):
+            _check_part(part, item_place(f"{name}.part", number, {"kind": part.word}))
+        if not any(isinstance(part, Hose) for part in line.part):
+            needed = f'Add [[{name}.part]] with kind = "hose", grade, bore and length.'
+            raise InputError("this line has no hose, and each line needs one", where=f"{name}.part", try_=needed)
+    _check_composition(station)
+    _check_job(station)
+    _check_settings(station)
+
+
+def _within(value: Measure | None, low: float, high: float, allowed: str, where: str) -> None:
+    if value is not None and not low <= value.si <= high:
+        raise OutOfRange(f'"{value.text}" must be {allowed}', where=where, try_="Check the value and its unit.")
+
+
+def _positive(value: Pressure | None, where: str, zero: bool = False) -> None:
+    """A rating or a gauge reading: nothing below zero gauge can be one."""
+    if value is not None and (value.si < 0 or (value.si == 0 and not zero)):
+        allowed = "zero or more" if zero else "above zero"
+        raise OutOfRange(f'"{value.text}" must be {allowed}', where=where, try_="Pressures are gauge: above the air around.")
+
+
+def _check_about(station: Station) -> None:
+    about = station.station
+    if about.atmosphere and about.altitude:
+        says = f'atmosphere "{about.atmosphere.text}" and altitude "{about.altitude.text}" both say what the air pressure is'
+        raise InputError(says, where="station, altitude", try_="Keep one of the two.")
+    if about.atmosphere and not about.atmosphere.absolute:
+        says = f'"{about.atmosphere.text}" would be gauge; the atmosphere is absolute'
+        raise InputError(says, where="station, atmosphere", try_='Write for example "1.013 bar abs".')
+    # 40 kPa is above the highest mine; 6 bar is deeper than compressed-air work goes.
+    _within(about.atmosphere, 4e4, 6e5, "between 0.4 and 6 bar abs", "station, atmosphere")
+    _within(about.altitude, 0.0, 6000.0, "at most 6000 m", "station, altitude")
+    _within(about.ambient, 213.15, 343.15, "between -60 and 70 °C", "station, ambient")
+    _positive(about.test_pressure_oxygen, "station, test_pressure_oxygen")
+    _positive(about.test_pressure_fuel, "station, test_pressure_fuel")
+
+
+def _check_supply(supply: Supply, table: str) -> None:
+    if not 1 <= supply.cylinders <= MOST_CYLINDERS:
+        says = f"{supply.cylinders} must be at least 1 and at most {MOST_CYLINDERS}"
+        raise OutOfRange(says, where=place(table, "cylinders"), try_="Write the number of cylinders coupled together.")
+    if supply.gross and not supply.tare:
+        raise InputError(
+            "missing, and needed beside gross", where=place(table, "tare"), try_='Copy the tare stamped on the cylinder, such as "62.4 kg".'
+        )
+    if supply.tare and supply.gross and supply.gross.si < supply.tare.si:
+        says = f'"{supply.gross.text}" is less than the tare, "{supply.tare.text}"'
+        raise InputError(says, where=place(table, "gross"), try_="Weigh again, or check which figure is which.")
+    if supply.capacity and supply.content:
+        raise InputError("content and capacity mean the same", where=place(table, "content"), try_="Keep one of the two.")
+    for name in ("pressure", "reserve"):
+        _positive(getattr(supply, name), place(table, name), zero=True)
+    _positive(supply.filling_pressure, place(table, "filling_pressure"))
+
+
+def _check_regulator(regulator: Regulator, table: str) -> None:
+    for name in ("outlet_rating", "inlet_rating", "inlet_scale", "outlet_scale"):
+        _positive(getattr(regulator, name), place(table, name))
+    if regulator.gauge_class and not 0 < regulator.gauge_class.si <= 10:
+        says = f'"{regulator.gauge_class.text}" must be above 0 and at most 10'
+        raise OutOfRange(says, where=place(table, "gauge_class"), try_='The class is the error in per cent of full scale, such as "2.5".')
+    _in_order(regulator.made, regulator.tested, table)
+
+
+def _in_order(made: GivenDate | None, tested: GivenDate | None, table: str) -> None:
+    # By month: a date without its day may mean any day of it.
+    if made and tested and (tested.day.year, tested.day.month) < (made.day.year, made.day.month):
+        says = f'"{tested.text}" lies before the date of make, "{made.text}"'
+        raise InputError(says, where=place(table, "tested"), try_="Read both dates from the part again.")
+
+
+def _check_part(part: Part, table: str) -> None:
+    _positive(part.max_pressure, place(table, "max_pressure"))
+    _in_order(part.made, part.tested, table)
+    if isinstance(part, Arrestor | CheckValve | Valve | Coupling):
+        _check_restriction(part, table)
+
+
+def _check_restriction(part: Restriction, table: str) -> None:
+    given = [name for name in ("flow_points", "sonic_conductance", "equivalent_bore") if getattr(part, name)]
+    if len(given) > 1:
+        says = f"{' and '.join(given)} each say how much gas passes"
+        raise InputError(says, where=table, try_="Keep one: what the maker gives, else the bore.")
+    for one, other in (("sonic_conductance", "critical_ratio"), ("critical_ratio", "sonic_conductance")):
+        if getattr(part, one) is not None and getattr(part, other) is None:
+            example = '"0.4"' if other == "critical_ratio" else '"2.1 L/(s bar)"'
+            raise InputError(f"missing, and needed beside {one}", where=place(table, other), try_=f"Add for example {other} = {example}.")
+    if part.critical_ratio and not part.critical_ratio.si < 1:
+        raise OutOfRange(
+            f'"{part.critical_ratio.text}" must be below 1', where=place(table, "critical_ratio"), try_="It is the ratio b of ISO 6358."
+        )
+    if part.coefficient:
+        if not part.equivalent_bore:
+            raise InputError(
+                "a coefficient belongs to a bore", where=place(table, "coefficient"), try_='Add equivalent_bore, such as "3.2 mm".'
+            )
+        if not 0 < part.coefficient.si <= 1:
+            says = f'"{part.coefficient.text}" must be above 0 and at most 1'
+            raise OutOfRange(says, where=place(table, "coefficient"), try_="A sharp opening has about 0.6.")
+    for number, point in enumerate(part.flow_points, 1):
+        _check_point(point, f"{table}.flow_points {number}")
+
+
+def _check_point(point: FlowPoint, table: str) -> None:
+    if point.gas not in TEST_GASES:
+        raise UnknownName(f'"{point.gas}" is not a gas this program knows', where=place(table, "gas"), try_=nearest(point.gas, TEST_GASES))
+    if point.drop.si <= 0 or point.flow.si <= 0:
+        name = "drop" if point.drop.si <= 0 else "flow"
+        raise OutOfRange(
+            f'"{getattr(point, name).text}" must be above zero', where=place(table, name), try_="Read a point off the maker's curve."
+        )
+    if point.drop.si >= point.inlet.abs(101325.0):
+        says = f'"{point.drop.text}" is more than the inlet has, "{point.inlet.text}"'
+        raise OutOfRange(says, where=place(table, "drop"), try_="Check the units of both.")
+
+
+def _check_composition(station: Station) -> None:
+    for line, supply in (("oxygen", station.oxygen.supply), ("fuel", station.fuel.supply)):
+        given, table = supply.composition, f"{line}.supply.composition"
+        if given is None:
+            continue
+        if line == "oxygen" or station.station.fuel not in _MIXED:
+            fuel = "oxygen" if line == "oxygen" else station.station.fuel
+            says = f'a composition belongs to fuel = "lpg" or "natural gas"; this is {fuel}'
+            raise InputError(says, where=table, try_="Take it out, or name the fuel by what it is.")
+        for name in given:
+            if name not in COMPONENTS:
+                raise UnknownName(
+                    f'"{name}" is not a component this program knows', where=place(table, name), try_=nearest(name, COMPONENTS)
+                )
+        total = sum(share.si for share in given.values())
+        if not 0.99 <= total <= 1.01:
+            says = f"the shares add up to {total * 100:.3g} %; they must make 100 % (within 1)"
+            raise InputError(says, where=table, try_="Shares are by volume; check each one.")
+
+
+def _check_job(station: Station) -> None:
+    job, attachment = station.job, station.torch.attachment
+    if (job.kind == "cut") != (attachment == "cutting") and job.kind != "heat":  # preheating with a cutting attachment is everyday work
+        says = f'a job of kind "{job.kind}" with a {attachment} attachment'
+        raise InputError(says, where="torch, attachment", try_="Name the attachment that will be on the torch, or change the job's kind.")
+    if job.kind == "cut" and job.thickness is None and station.tip.size is None:
+        says = "missing, and no tip size is given either: nothing to choose a tip by"
+        raise InputError(says, where="job, thickness", try_='Add for example thickness = "25 mm", or size in [tip].')
+    if job.duty and not 0 < job.duty.si <= 1:
+        raise OutOfRange(
+            f'"{job.duty.text}" must be above 0 and at most 100 %', where="job, duty", try_="It is the share of the time the flame burns."
+        )
+    if station.preheat_oxygen and attachment != "cutting":
+        raise InputError(
+            f"a preheat oxygen line on a {attachment} attachment", where="preheat_oxygen", try_="Only cutting has one of its own."
+        )
+
+
+def _check_settings(station: Station) -> None:
+    settings = station.settings
+    if settings is None:
+        return
+    for name in ("oxygen", "fuel", "preheat_oxygen"):
+        _positive(getattr(settings, name), place("settings", name), zero=True)
+    if station.preheat_oxygen and settings.preheat_oxygen is None:
+        says = "missing, and needed: the station has a preheat oxygen line"
+        raise InputError(says, where="settings, preheat_oxygen", try_='Add what its gauge shows, such as preheat_oxygen = "1.5 bar".')
+    if settings.preheat_oxygen and not station.preheat_oxygen:
+        says = "the station has no preheat oxygen line"
+        raise InputError(
+            says, where="settings, preheat_oxygen", try_="Take it out, or add [preheat_oxygen] with its own regulator and hose."
+        )
