@@ -87,7 +87,7 @@ def _gear() -> Iterator[Figures]:
     yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(240))
     yield bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
     yield bench.with_line(bench.clean(), "oxygen", static=gauge(11), rated_here=flow(4))
-    yield bench.with_line(bench.clean(), "oxygen", rated_here=None)
+    yield bench.with_regulator(bench.clean(), "oxygen", rated_flow=None)
     yield bench.with_part(bench.clean(), "fuel", 1, gas="oxygen")
     for grade in ("propane", "garden"):
         yield bench.with_part(bench.clean(), "fuel", 2, grade=grade)

@@ -69,7 +69,7 @@ def test_an_acetylene_pressure_worked_out_from_weight_cautions_where_only_its_ba
 def test_missing_ratings_are_a_caution() -> None:
     figures = bench.with_regulator(bench.clean(), "oxygen", inlet_rating=None)
     assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator") == ("caution", "no rating")
-    figures = bench.with_line(bench.clean(), "oxygen", rated_here=None)
+    figures = bench.with_regulator(bench.clean(), "oxygen", rated_flow=None)
     assert verdict(regulator, figures, "regulator-flow", "oxygen regulator") == ("caution", "no rating")
 
 

@@ -85,7 +85,7 @@ def test_the_textbook_nozzle() -> None:
     assert not is_choked(150e3, 100e3, nitrogen)
     for name, outlet, expected, source in (
         ("back pressure 100 kPa", 100e3, 0.807, "textbook problem 13.31, nitrogen nozzle"),
-        ("choked", 1e3, 0.843, "the same problem, from its data"),
+        ("choked", 1e3, 0.843, "textbook problem 13.31, nitrogen nozzle: choked flow from its data"),
     ):
         check(
             f"flow nozzle, {name}",
@@ -117,7 +117,7 @@ def test_critical_and_stagnation_pressure_of_the_textbook() -> None:
         expected=80.77,
         abs=0.02,
         unit="kPa",
-        source="the same book, example 12-1",
+        source="Fluid Mechanics: Fundamentals and Applications, example 12-1, as reproduced in fluids 1.3.1",
         why="temperatures printed to 0.1 K, which is 0.1 % in pressure",
     )
 
@@ -246,8 +246,8 @@ def test_the_1909_formula_and_the_older_one_bracket_ours() -> None:
         expected=85.0,
         rel=0.15,
         unit="ft³/h",
-        source="the same book, worked example: 0.8154 in, 400 ft, 1.5 in of water",
-        why="as above; the formula the book replaces gives 1/1.68 of it, and ours lies between the two",
+        source="Acetylene, the Principles of its Generation and Use (1909), ch. VII, worked example: 0.8154 in, 400 ft, 1.5 in of water",
+        why="an empirical formula for rough gas pipe at inches of water; the older one it replaces gives 1/1.68 of it, and ours lies between the two",
     )
     assert 85.0 / 1.68 < ours < 85.0
 

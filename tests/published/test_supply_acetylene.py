@@ -50,7 +50,7 @@ def test_pressure_at_the_printed_solubilities(name: str, volumes: float, celsius
         expected=pressure,
         rel=0.15,
         unit="atm abs",
-        source="the same book, solubility table",
+        source="Acetylene, the Principles of its Generation and Use (1909), solubility table",
         why="volumes printed as round figures, their own reference temperature not stated",
     )
 

@@ -63,7 +63,7 @@ def _range(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[F
 
 def _flow(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:
     subject = _subject(line)
-    if line.rated_here is None:
+    if line.line.regulator.rated_flow is None:
         return [Finding("regulator-flow", "caution", subject, line.flow, unknown("flow"), None, (_SOURCE,), {}, "no rating")]
     rated = ends(line.rated_here)
     if rated is None:

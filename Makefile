@@ -1,0 +1,97 @@
+# Every command of the project. `make` alone lists them.
+# The environment is .venv, built by venv and pip from the hash-pinned files in requirements/.
+# A stamp carries the checksum of what it installed, so a second run installs nothing.
+
+PYTHON ?= python3
+BIN := .venv/bin
+PIP_INSTALL = -m pip --disable-pip-version-check --no-input -qq install
+DEMO_DATE := 2026-11-25
+
+checksum = $(shell cat requirements/$(1).txt pyproject.toml 2>/dev/null | cksum | cut -d' ' -f1)
+RUN := .venv/.run-$(call checksum,run)
+DEV := .venv/.dev-$(call checksum,dev)
+BENCH_ENV := build/venv-bench
+BENCH := $(BENCH_ENV)/.bench-$(call checksum,bench)
+
+.DEFAULT_GOAL := help
+.DELETE_ON_ERROR:
+.PHONY: help demo test check bench validation tables lock package clean need-git
+
+help:  ## this list
+	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## */  make \1\t/' | expand -t 20
+
+demo: $(RUN)  ## print the demo card; write it as a page and as a PDF under build/demo
+	@mkdir -p build/demo
+	@$(BIN)/steadycone card examples/slip-2.toml --on $(DEMO_DATE) --html build/demo/card.html --pdf build/demo/card.pdf
+	@echo
+	@echo "The same card, to print: build/demo/card.pdf and build/demo/card.html"
+
+test: check  ## format, lint, types, layers, then every test
+	$(BIN)/python -m pytest
+
+check: need-git $(DEV)  ## the quick half of `make test`: format, lint, types, layers
+	$(BIN)/ruff format --check --quiet .
+	$(BIN)/ruff check --quiet .
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache
+
+validation: $(DEV)  ## run the outside checks again and write docs/validation.md
+	$(BIN)/python -m tools.validation
+
+tables: $(DEV)  ## make the gas tables again from the reference libraries
+	$(BIN)/python tools/make_tables.py
+
+bench: $(DEV) $(BENCH)  ## measure start-up, the flow solve and random stations, beside general programs
+	$(BIN)/python bench/startup.py
+	$(BENCH_ENV)/bin/python bench/flow.py
+	$(BIN)/python bench/random_stations.py
+
+package: $(DEV)  ## build the wheel under build/dist
+	@rm -rf build/dist build/lib build/bdist.*
+	$(BIN)/python -m pip --disable-pip-version-check --no-input -q wheel --no-deps --no-build-isolation --wheel-dir build/dist .
+	@rm -rf build/lib build/bdist.*
+
+lock:  ## choose versions again and write requirements/*.txt with hashes
+	@command -v uv >/dev/null || { echo "make lock needs uv. Install it: $(PYTHON) -m pip install uv"; exit 1; }
+	@for set in run dev bench; do \
+		uv pip compile --quiet --universal --python-version 3.11 --generate-hashes --no-emit-index-url \
+			--custom-compile-command "make lock" requirements/$$set.in -o requirements/$$set.txt || exit 1; \
+	done
+
+clean:  ## remove the environment and everything built
+	rm -rf .venv build
+
+# --- the environment ---------------------------------------------------------
+
+define need-python
+	@command -v $(PYTHON) >/dev/null || { echo "Python is missing. Install 3.11 or newer; on Debian or Ubuntu: apt install python3 python3-venv"; exit 1; }
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "$(PYTHON) is older than 3.11. Install a newer one and name it: make PYTHON=python3.12 demo"; exit 1; }
+	@$(PYTHON) -c 'import ensurepip, venv' 2>/dev/null || { echo "$(PYTHON) has no venv. On Debian or Ubuntu: apt install python3-venv"; exit 1; }
+endef
+
+need-git:
+	@command -v git >/dev/null || { echo "git is missing; the tests read the list of files from it. On Debian or Ubuntu: apt install git"; exit 1; }
+
+.venv/bin/python:
+	$(need-python)
+	@echo "Setting up .venv; this happens once."
+	@$(PYTHON) -m venv .venv
+
+$(RUN): | .venv/bin/python
+	@echo "Installing requirements/run.txt and steadycone itself."
+	@$(BIN)/python $(PIP_INSTALL) --require-hashes -r requirements/run.txt
+	@$(BIN)/python $(PIP_INSTALL) --no-deps --no-build-isolation -e .
+	@rm -f .venv/.run-* && touch $@
+
+$(DEV): | $(RUN)
+	@echo "Installing requirements/dev.txt."
+	@$(BIN)/python $(PIP_INSTALL) --require-hashes -r requirements/dev.txt
+	@rm -f .venv/.dev-* && touch $@
+
+$(BENCH):
+	$(need-python)
+	@test -x $(BENCH_ENV)/bin/python || $(PYTHON) -m venv $(BENCH_ENV)
+	@echo "Installing requirements/bench.txt in $(BENCH_ENV)."
+	@$(BENCH_ENV)/bin/python $(PIP_INSTALL) --require-hashes -r requirements/bench.txt
+	@$(BENCH_ENV)/bin/python $(PIP_INSTALL) --no-deps --no-build-isolation -e .
+	@rm -f $(BENCH_ENV)/.bench-* && touch $@

@@ -1,0 +1,122 @@
+"""`steadycone calc`: one worksheet, or a file of cases."""
+
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from steadycone.cli.errors import BAD_INPUT
+from steadycone.errors import InputError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+_EPILOG = 'Example: steadycone calc hose gas=oxygen bore="6.3 mm" length="20 m" flow="4 m3/h" outlet="3 bar". Names: steadycone calc.'
+
+
+@click.command("calc", help="A single sum: NAME and key=value pairs, values with their unit.", epilog=_EPILOG)
+@click.argument("name", required=False)
+@click.argument("pairs", nargs=-1, metavar="[KEY=VALUE]...")
+@click.option("--json", "as_json", is_flag=True, help="Write one flat JSON object.")
+@click.option("--cases", metavar="FILE", help="JSON lines in, JSON lines out; - for standard input.")
+def calc(name: str | None, pairs: tuple[str, ...], as_json: bool, cases: str | None) -> int:
+    if cases is not None:
+        if name:
+            raise InputError("a name and --cases", where="calc", try_='Put the name in each case: {"calc": "hose", …}.')
+        return run_cases(cases)
+    if name is None:
+        _list()
+    elif not pairs:
+        _describe(name)
+    else:
+        _answer(name, read_pairs(pairs), as_json)
+    return 0
+
+
+def read_pairs(pairs: "Sequence[str]") -> dict[str, str]:
+    """key=value texts as a table.
+
+    Raises  InputError: no equals sign, or a key twice.
+    """
+    found: dict[str, str] = {}
+    for pair in pairs:
+        key, equals, value = pair.partition("=")
+        key = key.strip().replace("-", "_")
+        if not equals or not key:
+            raise InputError(f'"{pair[:60]}" is not key=value', where="calc", try_='Write for example bore="6.3 mm", quoted.')
+        if key in found:
+            raise InputError(f'"{key[:60]}" is there twice', where="calc", try_="Give each key once.")
+        found[key] = value
+    return found
+
+
+def _answer(name: str, pairs: dict[str, str], as_json: bool) -> None:
+    from steadycone.worksheets.run import answer
+
+    found = answer(name, pairs)
+    if as_json:
+        import json
+
+        sys.stdout.write(json.dumps(found, ensure_ascii=False, allow_nan=False) + "\n")
+        return
+    wide = max(len(key) for key in found)
+    for key, value in found.items():
+        sys.stdout.write(f"{key:<{wide}}  {_shown(value)}\n")
+
+
+def _shown(value: object) -> str:
+    if value is None:
+        return "?"
+    if isinstance(value, float):
+        return f"{value:.5g}" if 1e-4 <= abs(value) < 1e6 or value == 0 else f"{value:.4e}"
+    return ", ".join(value) if isinstance(value, list) else str(value)
+
+
+def run_cases(name: str) -> int:
+    """Answers to stdout, one line a case, in order; 2 when any of them is an error."""
+    from steadycone.worksheets.run import cases
+
+    failed = False
+    if name == "-":
+        failed = _write_cases(cases(sys.stdin))
+    else:
+        from steadycone.errors import BadFile
+
+        try:
+            with open(name, encoding="utf-8") as lines:
+                failed = _write_cases(cases(lines))
+        except UnicodeDecodeError as error:
+            raise BadFile("not UTF-8 text", where=name, try_="Save it as UTF-8.") from error
+        except OSError as error:
+            if isinstance(error, BrokenPipeError):
+                raise
+            raise BadFile(f"can't be read: {error.strerror or error}", where=name, try_="Check the name.") from error
+    return BAD_INPUT if failed else 0
+
+
+def _write_cases(answers: "Iterator[str]") -> bool:
+    failed = False
+    for line in answers:
+        failed = failed or line.startswith('{"error"')
+        sys.stdout.write(line + "\n")
+    return failed
+
+
+def _list() -> None:
+    from steadycone.worksheets.run import names, sheet
+
+    for name in names():
+        about = (sheet(name).__doc__ or "").strip().splitlines()[0]
+        sys.stdout.write(f"{name:<14}{about}\n")
+
+
+def _describe(name: str) -> None:
+    """What a worksheet takes, a line each."""
+    from steadycone.render.text import wrapped
+    from steadycone.worksheets.run import describe, sheet
+
+    sys.stdout.write(f"{name}: {(sheet(name).__doc__ or '').strip().splitlines()[0]}\n")
+    for field in describe(name):
+        default = f"; {field.default} if left out" if field.default is not None else "" if field.needed else "; may be left out"
+        told = f"{field.help} ({field.kind}, such as {field.example}{default})"
+        sys.stdout.write("\n".join(wrapped(told, f"  {field.name:<20}")) + "\n")

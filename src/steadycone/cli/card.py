@@ -1,0 +1,85 @@
+"""`steadycone card`: one station file to its set-up card, as text, JSON, HTML and PDF."""
+
+import sys
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from steadycone.cli.errors import STOP
+from steadycone.cli.write import check_target, write_whole
+from steadycone.errors import BadUnit
+
+if TYPE_CHECKING:
+    from steadycone.card.card import Card
+
+FILE = click.Path(path_type=Path)
+on_option = click.option("--on", metavar="DATE", help="The day the card is for, such as 2026-11-25; today if left out.")
+json_option = click.option("--json", "as_json", is_flag=True, help="Write JSON to stdout, and nothing else.")
+html_option = click.option("--html", type=FILE, metavar="FILE", help="Write the page to this file.")
+pdf_option = click.option("--pdf", type=FILE, metavar="FILE", help="Write the printed card to this file.")
+_EPILOG = "Example: steadycone card slip-2.toml --pdf card.pdf. Exit code: 0 go or caution, 3 stop, 2 bad input."
+
+
+@click.command("card", help="The set-up card of a station file; - reads it from standard input.", epilog=_EPILOG)
+@click.argument("file", type=FILE)
+@on_option
+@json_option
+@html_option
+@pdf_option
+def card(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None) -> int:
+    return make(file, on, as_json, html, pdf)
+
+
+def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None) -> int:
+    """Read, judge, write; gives the exit code. Targets are looked at before any work, files written before anything is shown."""
+    for target in (html, pdf):
+        if target:
+            check_target(target)
+    from steadycone.card.make import make_card
+    from steadycone.files.read import read_setup
+    from steadycone.render.json_card import card_bytes, card_dict
+
+    text = sys.stdin.read() if str(file) == "-" else None
+    made = make_card(read_setup(file, text=text), day(on))
+    told = card_dict(made)
+    if html or pdf or not as_json:
+        _pages(made, told, html, pdf, as_json)
+    if as_json:
+        sys.stdout.buffer.write(card_bytes(told))
+    return STOP if made.verdict == "stop" else 0
+
+
+def _pages(made: "Card", told: dict[str, object], html: Path | None, pdf: Path | None, quiet: bool) -> None:
+    from steadycone.render.view import view_of
+
+    view = view_of(made, told)
+    results = []
+    if html:
+        from steadycone.render.html_card import html_card
+
+        results.append((html, html_card(view).encode()))
+    if pdf:
+        from steadycone.render.pdf_card import pdf_card
+
+        results.append((pdf, pdf_card(view)))
+    for target, data in results:
+        write_whole(target, data)
+    if not quiet:
+        from steadycone.render.text import text_card
+
+        sys.stdout.write(text_card(view))
+
+
+def day(text: str | None) -> date:
+    """The date asked for; the clock is read here and nowhere below.
+
+    Raises  BadUnit.
+    """
+    if text is None:
+        return date.today()
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise BadUnit(f'"{text[:40]}" is not a date', where="--on", try_="Write year, month and day: 2026-11-25.") from error

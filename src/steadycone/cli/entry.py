@@ -1,0 +1,48 @@
+"""The way in. `emergency` is answered first, before anything that takes time is loaded."""
+
+import os
+import sys
+
+INTERRUPTED = 130
+
+
+def main() -> None:
+    """The console command."""
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """One command line; gives the exit code."""
+    try:
+        code = _emergency(arguments[1:]) if arguments[:1] == ["emergency"] else _command(arguments)
+        sys.stdout.flush()
+        return code
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        # the reader went away; stdout is pointed at nothing so that closing it is quiet too
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 0
+
+
+def _emergency(arguments: list[str]) -> int:
+    from steadycone.errors import SteadyconeError
+    from steadycone.render.emergency import HELP, text
+
+    if "-h" in arguments or "--help" in arguments:
+        sys.stdout.write(HELP)
+        return 0
+    words = [word for argument in arguments for word in argument.split("=")]
+    region = words[words.index("--region") + 1] if "--region" in words[:-1] else "uk"
+    try:
+        sys.stdout.write(text(region))
+    except SteadyconeError:
+        # the list is given whatever was typed: a wrong region costs a word, not the answer
+        sys.stdout.write(text("uk"))
+    return 0
+
+
+def _command(arguments: list[str]) -> int:
+    from steadycone.cli.app import call
+
+    return call(arguments)

@@ -1,0 +1,73 @@
+"""The emergency list as text and as data. Imports nothing but the table reader: it must answer at once."""
+
+from typing import Any
+
+from steadycone.data import reader
+from steadycone.errors import UnknownName, nearest
+
+HELP = """Usage: steadycone emergency [--region uk|eu|us|ca|au|nz]
+
+The emergency list, at once. The region picks its words and the number to call.
+
+Example: steadycone emergency --region us
+"""
+
+
+def words(region: str) -> dict[str, str]:
+    """The few words the list needs: torch, service, number. Raises UnknownName for a region that does not exist."""
+    known: dict[str, dict[str, str]] = reader.toml("emergency.toml")["words"]
+    if region not in known:
+        raise UnknownName(f'no region "{region}"', where="region", try_=nearest(region, known))
+    return known[region]
+
+
+def fill(told: str, region: str) -> str:
+    return told.format(**words(region))
+
+
+def branches(region: str) -> list[dict[str, Any]]:
+    """The three branches in order: id, is, signs, do, after; all in the region's words."""
+    return [
+        {
+            "id": branch["id"],
+            "is": fill(branch["is"], region),
+            "signs": fill(branch["signs"], region),
+            "do": [fill(step, region) for step in branch["do"]],
+            "after": [fill(step, region) for step in branch["after"]],
+        }
+        for branch in reader.toml("emergency.toml")["branch"]
+    ]
+
+
+def floor(region: str) -> dict[str, Any]:
+    """The short form for the floor of a page: heading, four plates of (small, large), two lines of (question, what to do)."""
+    first, *others = reader.toml("emergency.toml")["branch"]
+    return {
+        "heading": fill(first["floor"], region),
+        "plates": [tuple(fill(part, region) for part in plate) for plate in first["plates"]],
+        "lines": [(fill(branch["floor"], region), fill(branch["floor_do"], region)) for branch in others],
+    }
+
+
+def text(region: str = "uk") -> str:
+    """The whole list for a terminal, 80 columns at most."""
+    table = reader.toml("emergency.toml")
+    lines = ["EMERGENCY", table["ask"], table["site"], ""]
+    for letter, branch in zip("ABC", branches(region), strict=True):
+        lines += [f"{letter}  {branch['is'].upper()}", f"   {branch['signs']}"]
+        lines += [f"   {number}. {step}" for number, step in enumerate(branch["do"], 1)]
+        for step in branch["after"]:
+            lines += _wrapped(step, "   - ")
+        lines.append("")
+    return "\n".join(lines).rstrip() + "\n"
+
+
+def _wrapped(told: str, lead: str, width: int = 80) -> list[str]:
+    # textwrap would cost its own import, with re, for these few lines
+    lines, now = [], lead
+    for word in told.split():
+        if len(now) + len(word) > width:
+            lines.append(now.rstrip())
+            now = " " * len(lead)
+        now += word + " "
+    return [*lines, now.rstrip()]

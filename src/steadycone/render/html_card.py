@@ -1,0 +1,49 @@
+"""The card as one HTML file: fonts inside, no script, nothing fetched from anywhere."""
+
+import base64
+from functools import cache
+
+from steadycone.data import reader
+from steadycone.render import glyphs, styles
+from steadycone.render.bar import bar_svg
+from steadycone.render.model import View
+from steadycone.render.page_fit import SIZES, page_of
+from steadycone.render.qr import qr_svg
+from steadycone.render.train import train_svg
+
+
+def html_card(view: View) -> str:
+    """The whole page as text. Markup in names and texts is escaped; only our own SVG goes in as it is."""
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined  # here: only pages need it
+    from markupsafe import Markup
+
+    shelf = Environment(loader=FileSystemLoader(styles.FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
+    return shelf.get_template("card.html.j2").render(
+        view=view,
+        page=page_of(view),
+        style=Markup(_style(view)),  # noqa: S704 - our own sheets
+        train=Markup(train_svg(view.train)),  # noqa: S704 - names inside are escaped by train_svg
+        qr=Markup(qr_svg(view.name, view.hash)),  # noqa: S704 - a drawing
+        mark=lambda verdict: Markup(glyphs.mark(verdict)),  # noqa: S704 - a drawing
+        nut_shape=lambda side: Markup(glyphs.nut_shape(side)),  # noqa: S704 - a drawing
+        bar=lambda panel: Markup(bar_svg(panel)),  # noqa: S704 - a drawing
+        sign=reader.toml("card.toml")["sign"],
+    )
+
+
+def _style(view: View) -> str:
+    width, height = SIZES[view.paper]
+    page = f"@page{{size:{width:g}mm {height:g}mm;margin:0}}"
+    return "\n".join([_fonts(), styles.sheet("tokens.css"), page, styles.sheet("train.css"), styles.sheet("card.css")])
+
+
+@cache
+def _fonts() -> str:
+    """The two fonts as data addresses."""
+    faces = []
+    for name, weight in (("Regular", 400), ("Bold", 700)):
+        data = base64.b64encode(styles.font_bytes(name)).decode()
+        faces.append(
+            f'@font-face{{font-family:"B612";font-weight:{weight};font-style:normal;src:url(data:font/otf;base64,{data}) format("opentype")}}'
+        )
+    return "\n".join(faces)

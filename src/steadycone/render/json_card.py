@@ -1,0 +1,204 @@
+"""A card as the contract's JSON: fixed keys, fixed units, and a hash over both."""
+
+import hashlib
+from dataclasses import replace
+from typing import Any
+
+from steadycone import __version__
+from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
+from steadycone.card.card import Card, SupplyNeed
+from steadycone.data import reader
+from steadycone.practice.finding import Finding
+from steadycone.quantity import Quantity
+from steadycone.render import emergency
+from steadycone.render.view_panels import acetylene_cap, limit_text
+from steadycone.render.words import Words
+
+FORMAT = "steadycone-card/1"
+REFERENCE_STATE = "0 °C, 1.01325 bar"
+_DIGITS = 7  # significant: far above any instrument, below the noise from one machine to the next
+
+
+def card_dict(card: Card) -> dict[str, Any]:
+    """The whole card, ready to be written as JSON.
+
+    A key that cannot apply is left out; None is applicable but unknown.
+    """
+    figures, words = card.figures, Words.of(card.figures.setup.station.station.region)
+    told: dict[str, Any] = {
+        "format": FORMAT,
+        "reference_state": REFERENCE_STATE,
+        "on": figures.on.isoformat(),
+        "station": _station(figures),
+        "job": _job(figures),
+        "verdict": card.verdict,
+        "tip": _tip(figures),
+    }
+    for name, line in figures.lines.items():
+        told[name] = _line(line, card.needs.get(name))
+    told["flame"] = {"oxygen_to_fuel": _number(figures.flame_ratio, "number")}
+    if figures.as_set:
+        told["as_set"] = {name: _as_set(line) for name, line in figures.as_set.lines.items()}
+        told["as_set"]["oxygen_to_fuel"] = _number(figures.as_set.oxygen_to_fuel, "number")
+    told["findings"] = [_finding(finding, words) for finding in card.findings]
+    told["steps"] = [
+        {
+            "id": step.id,
+            "phase": step.phase,
+            "do": words.fill(step.do, step.numbers),
+            "why": words.fill(step.why, step.numbers),
+            "evidence": step.evidence,
+            "numbers": {key: _number(number, number.kind) for key, number in step.numbers.items()},
+            "variant": step.variant,
+            "source": list(step.source),
+        }
+        for step in card.steps
+    ]
+    told["assumed"] = [{"field": field, "taken": taken} for field, taken in figures.assumed]
+    told["cautions"] = cautions(card, words)
+    told["emergency"] = emergency.branches(figures.setup.station.station.region)
+    told["sources"] = used_sources(card, told)
+    told["hash"] = card_hash(told)
+    told["made_by"] = {"version": __version__, "data": reader.fingerprint()}
+    return told
+
+
+def card_hash(told: dict[str, Any]) -> str:
+    """SHA-256 of the canonical JSON (RFC 8785) without `hash` and `made_by`."""
+    import rfc8785  # here, since only the finished card needs it
+
+    return hashlib.sha256(rfc8785.dumps({key: value for key, value in told.items() if key not in ("hash", "made_by")})).hexdigest()
+
+
+def card_bytes(told: dict[str, Any]) -> bytes:
+    """The card dictionary as indented UTF-8 JSON with a final newline."""
+    import msgspec
+
+    return msgspec.json.format(msgspec.json.encode(told), indent=2) + b"\n"
+
+
+def cautions(card: Card, words: Words) -> list[dict[str, Any]]:
+    """The cautions that belong to this card's fuel, filled; the acetylene cap from the policy in force."""
+    figures = card.figures
+    fuel = figures.setup.station.station.fuel
+    cap = words.numbers.joined(limit_text(acetylene_cap(figures), words), "gauge pressure")
+    return [
+        {"id": caution["id"], "says": words.fill(caution["says"], {"cap": cap}), "source": [caution["source"]]}
+        for caution in reader.toml("cautions.toml")["caution"]
+        if fuel in caution.get("when", [fuel])
+    ]
+
+
+def used_sources(card: Card, told: dict[str, Any]) -> dict[str, dict[str, str]]:
+    """Every source the card names, in order of first use; the site's own policy is a source too."""
+    keys = [key for part in ("findings", "steps", "cautions") for item in told[part] for key in item["source"]]
+    known = reader.sources()
+    site = card.figures.setup.policy.site
+    found: dict[str, dict[str, str]] = {}
+    for key in dict.fromkeys([*card.sources, *keys, "emergency-order"]):
+        found[key] = {name: known[key].get(name, "") for name in ("title", "kind", "place", "note")}
+        if key == "site-policy":
+            found[key]["place"] = site
+    return found
+
+
+def _number(number: Quantity | None, kind: str) -> dict[str, float | str | None] | None:
+    if number is None or number.value is None:
+        return None
+    told = replace(number, kind=kind).out()
+    return {key: _rounded(x) if isinstance(x, float) else x for key, x in told.items()}
+
+
+def _rounded(x: float) -> float:
+    return float(f"{x:.{_DIGITS}g}") + 0.0  # + 0.0 turns -0.0 into 0.0
+
+
+def _station(figures: Figures) -> dict[str, str]:
+    about = figures.setup.station.station
+    return {"name": about.name, "region": about.region, "fuel": about.fuel}
+
+
+def _job(figures: Figures) -> dict[str, Any]:
+    job = figures.job
+    given = {
+        "thickness": (job.thickness, "thickness"),
+        "effective_thickness": (job.effective_thickness, "thickness"),
+        "length": (job.length, "length"),
+        "speed": (job.speed, "speed"),
+        "time": (job.time, "minutes"),
+    }
+    written = figures.setup.station.job.material
+    told: dict[str, Any] = {"kind": job.kind, "material": job.material or written}
+    return told | {key: _number(number, kind) for key, (number, kind) in given.items() if number is not None}
+
+
+def _tip(figures: Figures) -> dict[str, Any]:
+    chart, tip = figures.setup.chart, figures.tip
+    return {
+        "size": tip.size,
+        "chart": chart.name if chart else None,
+        "basis": chart.basis if chart else None,
+        "estimate": tip.estimate,
+    }
+
+
+def _line(line: LineFigures, need: SupplyNeed | None) -> dict[str, Any]:
+    supply, proving = line.supply, line.proving
+    told: dict[str, Any] = {
+        "torch_inlet_pressure": _number(line.torch_inlet, "gauge pressure"),
+        "regulator_flowing_pressure": _number(line.flowing, "gauge pressure"),
+        "regulator_static_pressure": _number(line.static, "gauge pressure"),
+        "set_pressure": _number(line.set_pressure, "gauge pressure"),
+        "loss_hoses": _number(line.loss_hoses, "pressure difference"),
+        "loss_parts": _number(line.loss_parts, "pressure difference"),
+        "flow": _number(line.flow, "flow"),
+    }
+    if line.cutting_flow is not None:
+        told["cutting_flow"] = _number(line.cutting_flow, "flow")
+    if line.preheat_flow is not None:
+        told["preheat_flow"] = _number(line.preheat_flow, "flow")
+    stored = line.line.supply.has_cylinders or supply.contents.value is not None  # a pipeline holds nothing that could run out
+    if stored:
+        told["contents"] = _number(supply.contents, "amount")
+    if need is not None and need.draw_limit is not None:
+        told["draw_limit"] = _number(need.draw_limit, "flow")
+    if need is not None and line.line.supply.has_cylinders:
+        told |= {"cylinders_needed": need.cylinders_needed, "cylinders_needed_at_half": need.cylinders_needed_at_half}
+    if stored:
+        told["duration"] = _number(supply.duration, "minutes")
+    return told | {
+        "trapped_volume": _number(proving.trapped_volume, "volume"),
+        "leak_floor": _number(proving.leak_floor, "leak"),
+        "leak_wait": _number(proving.leak_wait, "minutes"),
+        "high_leak_floor": _number(proving.high_leak_floor, "leak"),
+        "high_leak_wait": _number(proving.high_leak_wait, "minutes"),
+        "purge_time": _number(proving.purge_time, "seconds"),
+        "purge_released": _number(proving.purge_released, "released"),
+    }
+
+
+def _as_set(line: AsSetLine) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "regulator_pressure": _number(line.regulator, "gauge pressure"),
+        "torch_inlet_pressure": _number(line.torch_inlet, "gauge pressure"),
+        "flow": _number(line.flow, "flow"),
+    }
+    if line.cutting_flow is not None:
+        told["cutting_flow"] = _number(line.cutting_flow, "flow")
+    if line.preheat_flow is not None:
+        told["preheat_flow"] = _number(line.preheat_flow, "flow")
+    return told | {"state": line.state}
+
+
+def _finding(finding: Finding, words: Words) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "code": finding.code,
+        "verdict": finding.verdict,
+        "subject": finding.subject,
+        "says": words.says(finding),
+    }
+    for key in ("value", "limit", "margin"):
+        number: Quantity | None = getattr(finding, key)
+        if number is not None:
+            told[key] = _number(number, number.kind)
+    return told | {"source": list(finding.sources), "remedy": words.remedy(finding)}

@@ -1,0 +1,135 @@
+"""The printed card: one side, from the same view, set by typst. Bytes out, the same every time."""
+
+import json
+from dataclasses import asdict
+from typing import Any
+
+from steadycone.data import reader
+from steadycone.errors import SolveError
+from steadycone.render import glyphs, styles
+from steadycone.render.bar import bar_svg
+from steadycone.render.model import Panel, View
+from steadycone.render.page_fit import Page, page_of
+from steadycone.render.qr import qr_svg
+from steadycone.render.train import train_svg
+
+
+def pdf_card(view: View) -> bytes:
+    """The PDF's bytes, one page.
+
+    Raises  SolveError: the page could not be set, or only with a warning (a font or letter that is missing).
+    """
+    import typst  # here: 80 MB that only a PDF needs
+
+    source = (styles.FOLDER / "templates" / "card.typ").read_bytes()
+    try:
+        pdf, warnings = typst.compile_with_warnings(  # type: ignore[misc]  # its stub can't tell bytes from paths
+            source,
+            font_paths=[str(styles.FOLDER / "fonts")],
+            ignore_system_fonts=True,
+            sys_inputs={"card": json.dumps(_inputs(view))},
+            pdf_standards=["ua-1"],
+        )
+    except typst.TypstError as error:
+        raise SolveError(
+            f"the page could not be set: {error}", where="pdf", try_="Use the HTML or the text; please report this."
+        ) from error
+    if warnings:
+        raise SolveError(
+            f"the page was set with a warning: {warnings[0]}", where="pdf", try_="Use the HTML or the text; please report this."
+        )
+    assert isinstance(pdf, bytes)
+    return pdf
+
+
+def _inputs(view: View) -> dict[str, Any]:
+    """The view and its drawings, as the template reads them."""
+    page, style = page_of(view), styles.alone(view.hoses)
+    return {
+        "title": f"Set-up card: {view.name}",
+        "colours": styles.light_colours(),
+        "page": _page(page),
+        "name": page.name,
+        "made": view.made,
+        "verdict": view.verdict,
+        "verdict_word": view.verdict_word,
+        "verdict_says": view.verdict_says,
+        "marks": {name: _drawing(glyphs.mark(name), 24, style) for name in ("go", "caution", "stop")} | {"stop-reversed": _reversed(style)},
+        "nuts": {side: _drawing(glyphs.nut_shape(side), 20, style) for side in ("ox", "fu")},
+        "bands": {side: _band(side, style) for side in ("ox", "fu")},
+        "tape": _tape(style),
+        "qr": qr_svg(view.name, view.hash),
+        "panels": [_panel(panel, style) for panel in view.panels],
+        "train": train_svg(view.train, style=style, size=""),
+        "train_told": f"{view.train.title}. {view.train.description}",
+        "boxes": [{"heading": box.heading, "numbers": box.numbers, "note": box.note} for box in view.boxes],
+        "as_set_heading": view.as_set.heading if view.as_set else "",
+        "never": " · ".join(view.never) + ".",
+        "signs": view.signs,
+        "sign": reader.toml("card.toml")["sign"],
+        "advice": view.advice,
+        "chart_note": view.chart_note,
+        "floor": {"heading": view.floor_heading, "plates": view.floor_plates, "lines": view.floor_lines},
+        "plate_size": 12.5 if view.paper == "A5" else 11.5,
+    }
+
+
+def _page(page: Page) -> dict[str, Any]:
+    return {
+        "width": page.width,
+        "height": page.height,
+        "density": asdict(page.density),
+        "short_times": page.short_times,
+        "name_size": page.name_size,
+        "job": page.job,
+        "job_size": page.job_size,
+        "says_size": page.says_size,
+        "digits": page.digits,
+        "note_size": page.note_size,
+        "box_widths": page.box_widths,
+        "rows": [{"verdict": row.verdict, "do": row.do, "detail": row.detail, "letters": row.letters} for row in page.rows],
+        "more": page.more,
+        "go": page.go,
+        "never_size": page.never_size,
+        "as_set": page.as_set,
+        "source_letters": page.source_letters,
+    }
+
+
+def _panel(panel: Panel, style: str) -> dict[str, Any]:
+    return {
+        "side": panel.side,
+        "heading": panel.heading,
+        "how": panel.how,
+        "digits": panel.digits.text,
+        "style": panel.digits.style,
+        "unit": panel.unit,
+        "also": panel.also,
+        "rows": panel.rows,
+        "sets": panel.sets,
+        "bar": bar_svg(panel, style=style),
+    }
+
+
+def _drawing(body: str, size: int, style: str) -> str:
+    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-1 -1 {size + 2} {size + 2}"><style>{style}</style>{body}</svg>'
+
+
+def _reversed(style: str) -> str:
+    """The octagon on solid ink: paper with an ink bar."""
+    return _drawing(glyphs.mark("stop").replace("m-stop", "gp").replace("m-bar", "m-barinv"), 24, style)
+
+
+def _band(side: str, style: str) -> str:
+    """The gas's band beside a panel: solid, or notched on a spine."""
+    body = f'<rect class="{side}f" width="34" height="420"/>'
+    if side == "fu":
+        body = '<rect class="fuf" x="11" width="12" height="420"/>' + "".join(
+            f'<rect class="fuf" y="{45 * i}" width="34" height="32"/>' for i in range(10)
+        )
+    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 34 420" preserveAspectRatio="none"><style>{style}</style>{body}</svg>'
+
+
+def _tape(style: str) -> str:
+    stripes = '<path class="onc" d="M2 36L19 0h9L11 36ZM22 36L39 0h9L31 36ZM42 36L59 0h1v16L51 36Z"/>'
+    return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 36"><style>{style}</style>{stripes}</svg>'

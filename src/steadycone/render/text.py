@@ -1,0 +1,113 @@
+"""The card for a terminal: plain text, 80 columns, worst first."""
+
+from steadycone.render.model import FindingLine, Rows, View
+
+WIDTH = 80
+_MARKS = {"go": "[ok]", "caution": "[ ! ]", "stop": "[STOP]"}
+_LABEL = 24
+
+
+def text_card(view: View, *, steps: bool = True) -> str:
+    """The whole card as text; every stop and caution in full."""
+    blocks = [_head(view), _settings(view), _boxes(view)]
+    if view.as_set:
+        blocks.append(_rows(view.as_set))
+    blocks += [_findings(view), *(_rows(block) for block in view.details)]
+    if view.assumed:
+        blocks.append(["ASSUMED, since the file does not say", *_pairs(view.assumed)])
+    if steps and view.steps and view.signs:
+        blocks.append(_steps(view))
+    blocks += [_sources(view), ["CAUTIONS", *(line for caution in view.cautions for line in wrapped(caution, "  - "))], _floor(view)]
+    return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def wrapped(told: str, lead: str = "", width: int = WIDTH, follow: str | None = None) -> list[str]:
+    """The text in lines of at most `width`, the first with its lead, the others indented as far."""
+    indent = " " * len(lead) if follow is None else follow
+    lines, now, empty = [], lead, True
+    for word in told.split(" "):
+        if not empty and len(now) + 1 + len(word) > width:
+            lines.append(now)
+            now, empty = indent, True
+        now += word if empty else " " + word
+        empty = False
+    return [line.rstrip().replace("\u00a0", " ") for line in [*lines, now]]
+
+
+def _head(view: View) -> list[str]:
+    bar = "=" * WIDTH
+    return [view.name, view.job, *wrapped(view.made), bar, *wrapped(f"{view.verdict_word}. {view.verdict_says}"), bar]
+
+
+def _settings(view: View) -> list[str]:
+    lines = []
+    for panel in view.panels:
+        unit = f" {panel.unit}" if panel.digits.text != "?" else ""
+        digits = ("≈" if panel.digits.style == "estimate" else "") + panel.digits.text + unit
+        lines.append(f"{panel.heading:<{_LABEL}}  {digits if panel.sets else 'DO NOT SET'}" + (f"  ({panel.also})" if panel.also else ""))
+        lines.append(f"  {panel.how}")
+        for label, value, _ in panel.rows:
+            shown = value if not panel.sets or value == "?" else f"{value} {panel.unit}"
+            lines.append(f"  {label:<{_LABEL - 2}}  {shown}".replace("\u00a0", " "))
+    return lines
+
+
+def _boxes(view: View) -> list[str]:
+    lines = []
+    for box in view.boxes:
+        names = {"ox": "oxygen ", "fu": "fuel ", None: ""}
+        numbers = ", ".join(f"{names[side]}{number} {unit}".strip() for side, number, unit in box.numbers)
+        lines += wrapped(f"{numbers}. {box.note}", f"{box.heading:<{_LABEL}}  ")
+    return lines
+
+
+def _rows(block: Rows) -> list[str]:
+    return [block.heading.upper(), *_pairs(block.rows)]
+
+
+def _pairs(rows: tuple[tuple[str, str], ...]) -> list[str]:
+    return [line for label, value in rows for line in wrapped(value, f"  {label:<{max(_LABEL, len(label) + 2) - 2}}  ")]
+
+
+def _findings(view: View) -> list[str]:
+    lines = ["FINDINGS"]
+    for finding in view.findings:
+        lines += _finding(finding)
+    if view.go_count:
+        checks = "check" if view.go_count == 1 else "checks"
+        lines += wrapped(f"{view.go_count} {checks} go. {view.go_summary}", f"{_MARKS['go']:<7}")
+    return [*lines, *wrapped(f"Never {', '.join(view.never)}.", " " * 7)]
+
+
+def _finding(finding: FindingLine) -> list[str]:
+    lead = f"{_MARKS[finding.verdict]:<7}"
+    letters = f" [{finding.letters}]" if finding.letters else ""
+    says = finding.says or finding.detail
+    lines = wrapped(f"{finding.subject}: {says}{letters}", lead)
+    if finding.remedy:
+        lines += wrapped(finding.remedy, " " * 7)
+    return lines
+
+
+def _steps(view: View) -> list[str]:
+    lines = ["STEPS"]
+    phase = ""
+    for number, (now, do, _) in enumerate(view.steps, 1):
+        if now != phase:
+            phase = now
+            lines.append(f"  {phase}")
+        lines += wrapped(do, f"  {number:>3}. ")
+    return lines
+
+
+def _sources(view: View) -> list[str]:
+    lines = [*wrapped(view.advice), *wrapped(view.chart_note)]
+    for source in view.sources:
+        lines += wrapped(source.told, f"  {source.letter:<3}")
+    return lines
+
+
+def _floor(view: View) -> list[str]:
+    plates = ", ".join(f"{number} {small} {large}".lower() for number, (small, large) in enumerate(view.floor_plates, 1))
+    lines = ["EMERGENCY", *wrapped(f"{view.floor_heading}: {plates}.", "  ")]
+    return [*lines, *(line for question, do in view.floor_lines for line in wrapped(f"{question} {do}", "  "))]

@@ -1,0 +1,102 @@
+"""Line by line figures as label and value rows, and the answer to what the gauges show now."""
+
+from steadycone.assembly.figures import AsSetLine, LineFigures
+from steadycone.card.card import Card
+from steadycone.data import reader
+from steadycone.quantity import Quantity
+from steadycone.render.model import Rows
+from steadycone.render.view_panels import gas_word, in_order, set_digits
+from steadycone.render.words import Words, capital
+
+
+def line_rows(card: Card, words: Words) -> tuple[Rows, ...]:
+    """One block a line: all figures a lead hand may ask for."""
+    found = []
+    for name in in_order(card.figures):
+        line = card.figures.lines[name]
+        rows = [*_pressures(card, line, words), *_gas(card, line, words), *_proving(line, words)]
+        found.append(Rows(capital(gas_word(card.figures, name, words)), tuple(rows)))
+    return tuple(found)
+
+
+def ranged(number: Quantity, words: Words) -> str:
+    """The value, and its range where the two ends would be written differently."""
+    if number.value is None or number.low is None or number.high is None:
+        return "?"
+    shown = words.numbers.show(number)
+    low, high = (words.numbers.show(Quantity(end, end, end, number.kind)) for end in (number.low, number.high))
+    if low == high:
+        return shown
+    return f"{shown} ({low.rpartition(chr(160))[0] or low} to {high.rpartition(chr(160))[0] or high})"
+
+
+def _pressures(card: Card, line: LineFigures, words: Words) -> list[tuple[str, str]]:
+    torch = words.table["torch"]
+    unit = words.numbers.unit_shown("gauge pressure")
+    asked = "Set at the regulator" if card.verdict != "stop" else "Would need, don't set"
+    return [
+        (asked, f"{set_digits(line, words)}\u00a0{unit}" if line.set_pressure.value is not None else "?"),
+        ("Flowing", ranged(line.flowing, words)),
+        ("Valves shut", ranged(line.static, words)),
+        (f"At the {torch}", ranged(line.torch_inlet, words)),
+        ("Lost in hoses", ranged(line.loss_hoses, words)),
+        ("Lost in other parts", ranged(line.loss_parts, words)),
+    ]
+
+
+def _gas(card: Card, line: LineFigures, words: Words) -> list[tuple[str, str]]:
+    need = card.needs.get(line.name)
+    rows = [("Flow", ranged(line.flow, words))]
+    if line.cutting_flow is not None and line.preheat_flow is not None:
+        rows += [("of it cutting", ranged(line.cutting_flow, words)), ("of it preheat", ranged(line.preheat_flow, words))]
+    rows.append(("Gas there now", ranged(line.supply.contents, words) + (", full, assumed" if line.supply.by == "full" else "")))
+    rows.append(("Lasts", words.numbers.show(line.supply.duration, "down")))
+    if need and need.draw_limit is not None:
+        rows.append(("Draw limit", words.numbers.show(need.draw_limit, "down")))
+    if need and line.line.supply.has_cylinders:
+        rows.append(("Cylinders needed", f"{_count(need.cylinders_needed)}; half full {_count(need.cylinders_needed_at_half)}"))
+    return rows
+
+
+def _count(number: int | None) -> str:
+    return "?" if number is None else str(number)
+
+
+def _proving(line: LineFigures, words: Words) -> list[tuple[str, str]]:
+    each = line.proving
+    return [
+        ("Shut in, low side", ranged(each.trapped_volume, words)),
+        (
+            "Leak the gauges show",
+            f"{words.numbers.show(each.leak_floor, 'up')} low, {words.numbers.show(each.high_leak_floor, 'up')} high side",
+        ),
+        (
+            "Wait for the leak test",
+            f"{words.numbers.show(each.leak_wait, 'up')} low, {words.numbers.show(each.high_leak_wait, 'up')} high side",
+        ),
+        ("Purge", f"{words.numbers.show(each.purge_time, 'up')}, lets out {words.numbers.show(each.purge_released)}"),
+    ]
+
+
+def as_set_rows(card: Card, words: Words) -> Rows | None:
+    """What really flows with the gauges as they stand; None where the file has no settings."""
+    answer, said = card.figures.as_set, reader.toml("card.toml")
+    if answer is None:
+        if not card.figures.as_set_problem:
+            return None
+        return Rows(said["as_set"]["heading"], (("", "No answer. See the findings."),))
+    rows = []
+    for name in in_order(card.figures):
+        if name in answer.lines:
+            rows.append((capital(gas_word(card.figures, name, words)), _as_set(answer.lines[name], words)))
+    if answer.oxygen_to_fuel is not None:
+        label, told = rows[-1]
+        rows[-1] = (label, f"{told} · ratio {words.numbers.show(answer.oxygen_to_fuel)}")
+    return Rows(said["as_set"]["heading"], tuple(rows))
+
+
+def _as_set(line: AsSetLine, words: Words) -> str:
+    states = reader.toml("card.toml")["states"]
+    numbers, torch = words.numbers, words.table["torch"]
+    told = f"{numbers.show(line.regulator)} set, {numbers.show(line.torch_inlet)} at the {torch}, {numbers.show(line.flow)}"
+    return told if line.state == "ok" else f"{states.get(line.state, line.state.upper())}: {told}"

@@ -1,0 +1,115 @@
+"""Texts of findings and steps, their blanks filled in a region's words and units."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from steadycone.data import reader
+from steadycone.practice.finding import Finding
+from steadycone.quantity import Quantity
+from steadycone.render.numbers import Numbers, region_table
+
+VERDICTS = {"go": "GO", "caution": "CAUTION", "stop": "STOP"}
+_GASES = {"lpg": "lpg"}  # fuels whose name is one of the region's words
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """One region's words and numbers."""
+
+    region: str
+    table: dict[str, str]
+    numbers: Numbers
+
+    @classmethod
+    def of(cls, region: str) -> "Words":
+        return _words(region)
+
+    def fill(self, told: str, blanks: Mapping[str, Quantity | str]) -> str:
+        """A text with its named blanks filled: quantities with their unit, and the region's own words.
+
+        A capital ({Torch}) begins a sentence. Raises KeyError for a blank that nothing fills: a fault of the table.
+        """
+        return told.format_map(_Blanks(self, blanks))
+
+    def says(self, finding: Finding) -> str:
+        return self._filled(finding, "says")
+
+    def remedy(self, finding: Finding) -> str:
+        return self._filled(finding, "remedy")
+
+    def do(self, finding: Finding) -> str:
+        """The short imperative of one line on the card; the remedy where the table has no shorter one."""
+        return self._filled(finding, "do") or self.remedy(finding)
+
+    def _filled(self, finding: Finding, part: str) -> str:
+        told = finding_text(finding).get(part, "")
+        return capital(self.fill(told, self.blanks(finding)))
+
+    def blanks(self, finding: Finding) -> dict[str, Quantity | str]:
+        """What the wording of a finding may use: its own blanks, value, limit, margin and the subject in words."""
+        found: dict[str, Quantity | str] = dict(finding.blanks)
+        found["subject"] = self.subject(finding.subject)
+        if finding.value is not None:
+            found["value"] = finding.value
+        if finding.limit is not None:
+            found["limit"] = finding.limit
+        if finding.value is not None and finding.limit is not None:
+            found["value"], found["limit"] = self.numbers.pair(finding.value, finding.limit)
+        if finding.margin is not None:
+            found["margin"] = finding.margin
+        return found
+
+    def subject(self, subject: str) -> str:
+        """The program's own name of a thing in the region's words: "oxygen part 2 (check valve)" as "oxygen check valve"."""
+        head, bracket, rest = subject.partition(" part ")
+        if bracket and "(" in rest:
+            kind, _, after = rest.partition("(")[2].partition(")")
+            subject = f"{head} {self.part(kind)}{after}"
+        words = subject.replace("preheat_oxygen", "preheat oxygen")
+        for plain in ("torch", "tip"):
+            words = " ".join(self.table[plain] if word == plain else word for word in words.split(" "))
+        return words
+
+    def part(self, kind: str) -> str:
+        """A kind of part in short: an arrestor is one word, a check valve follows the region."""
+        return self.table["check_valve"] if kind == "check valve" else kind
+
+    def gas(self, name: str) -> str:
+        return self.table[_GASES[name]] if name in _GASES else name.replace("_", " ")
+
+
+class _Blanks(dict[str, str]):
+    """Looks blanks up when the text asks for them."""
+
+    def __init__(self, words: Words, given: Mapping[str, Quantity | str]) -> None:
+        super().__init__()
+        self.words, self.given = words, given
+
+    def __missing__(self, key: str) -> str:
+        plain = key[:1].lower() + key[1:]
+        for name in (key, plain):
+            if name in self.given:
+                value = self.given[name]
+                told = value if isinstance(value, str) else self.words.numbers.show(value)
+                return told if name == key else capital(told)
+        return capital(self.words.table[plain]) if key != plain else self.words.table[key]
+
+
+def capital(told: str) -> str:
+    return told[:1].upper() + told[1:]
+
+
+def finding_text(finding: Finding) -> dict[str, Any]:
+    """The wording of a finding: the variant it names, else the one of its verdict, over what all its wordings share."""
+    entry = reader.toml("findings.toml")[finding.code]
+    chosen: dict[str, Any] = entry.get(finding.text or finding.verdict, {})
+    if finding.verdict == "go":
+        return chosen  # nothing to do about what is in order
+    return {key: value for key, value in entry.items() if isinstance(value, str)} | chosen
+
+
+@cache
+def _words(region: str) -> Words:
+    return Words(region, reader.toml("card.toml")["words"] | region_table(region)["words"], Numbers.of(region))
