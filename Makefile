@@ -15,7 +15,7 @@ BENCH := $(BENCH_ENV)/.bench-$(call checksum,bench)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check bench validation tables lock package clean need-git
+.PHONY: help demo test check bench validation picture tables lock package clean need-git
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## */  make \1\t/' | expand -t 20
@@ -37,6 +37,9 @@ check: need-git $(DEV)  ## the quick half of `make test`: format, lint, types, l
 
 validation: $(DEV)  ## run the outside checks again and write docs/validation.md
 	$(BIN)/python -m tools.validation
+
+picture: $(DEV)  ## draw the README's picture again
+	$(BIN)/python -m tools.picture
 
 tables: $(DEV)  ## make the gas tables again from the reference libraries
 	$(BIN)/python tools/make_tables.py
@@ -81,6 +84,7 @@ $(RUN): | .venv/bin/python
 	@echo "Installing requirements/run.txt and steadycone itself."
 	@$(BIN)/python $(PIP_INSTALL) --require-hashes -r requirements/run.txt
 	@$(BIN)/python $(PIP_INSTALL) --no-deps --no-build-isolation -e .
+	@$(BIN)/python -m compileall -q src  # also where PYTHONDONTWRITEBYTECODE is set: a cold start must not compile
 	@rm -f .venv/.run-* && touch $@
 
 $(DEV): | $(RUN)

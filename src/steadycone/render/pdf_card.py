@@ -19,27 +19,33 @@ def pdf_card(view: View) -> bytes:
 
     Raises  SolveError: the page could not be set, or only with a warning (a font or letter that is missing).
     """
-    import typst  # here: 80 MB that only a PDF needs
+    return _set(view, pdf_standards=["ua-1"])
+
+
+def png_card(view: View, dots_per_inch: float = 150.0) -> bytes:
+    """The same page as a picture. Raises SolveError."""
+    return _set(view, format="png", ppi=dots_per_inch)
+
+
+def _set(view: View, **how: Any) -> bytes:
+    import typst  # here: 80 MB that only a printed page needs
 
     source = (styles.FOLDER / "templates" / "card.typ").read_bytes()
+    trouble = "Use the HTML or the text; please report this."
     try:
-        pdf, warnings = typst.compile_with_warnings(  # type: ignore[misc]  # its stub can't tell bytes from paths
+        made, warnings = typst.compile_with_warnings(
             source,
             font_paths=[str(styles.FOLDER / "fonts")],
             ignore_system_fonts=True,
             sys_inputs={"card": json.dumps(_inputs(view))},
-            pdf_standards=["ua-1"],
+            **how,
         )
     except typst.TypstError as error:
-        raise SolveError(
-            f"the page could not be set: {error}", where="pdf", try_="Use the HTML or the text; please report this."
-        ) from error
+        raise SolveError(f"the page could not be set: {error}", where="pdf", try_=trouble) from error
     if warnings:
-        raise SolveError(
-            f"the page was set with a warning: {warnings[0]}", where="pdf", try_="Use the HTML or the text; please report this."
-        )
-    assert isinstance(pdf, bytes)
-    return pdf
+        raise SolveError(f"the page was set with a warning: {warnings[0]}", where="pdf", try_=trouble)
+    assert isinstance(made, bytes)
+    return made
 
 
 def _inputs(view: View) -> dict[str, Any]:
