@@ -7,6 +7,7 @@ SteadyconeError              code, where, says, try_
     UnknownName (KeyError)   a gas, worksheet, field or size that does not exist
     OutOfRange               a number outside what the formula or the table covers
     LooserThanLaw            a site policy that the region's law forbids
+    RefusedVariant           a way of working that is known, and that no policy can choose
   SolveError (RuntimeError)  the numerics failed: a fault of ours, never of the station
 """
 
@@ -65,6 +66,10 @@ class OutOfRange(InputError):
 
 class LooserThanLaw(InputError):
     code = "policy-looser-than-law"
+
+
+class RefusedVariant(InputError):
+    code = "variant-refused"
 
 
 class SolveError(SteadyconeError, RuntimeError):

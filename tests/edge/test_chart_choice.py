@@ -6,7 +6,7 @@ import msgspec
 import pytest
 from tests.files_samples import CHART, STATION
 
-from steadycone.errors import InputError, UnknownName
+from steadycone.errors import UnknownName
 from steadycone.files.chart import chart_from_bytes
 from steadycone.files.station import station_from_text
 from steadycone.physics.gas import load
@@ -117,9 +117,15 @@ def test_a_size_with_several_rows_is_read_by_thickness() -> None:
     text = CHART.replace("\n4,40,75", "\n3,40,75")
     assert (row := chosen(text, size="3", thickness="50 mm").row) is not None
     assert row.line == 9
-    with pytest.raises(InputError) as caught:
-        chosen(text, size="3", thickness=None)
-    assert caught.value.where == "job, thickness"
+    choice = chosen(text, size="3", thickness=None)
+    assert choice.row is None
+    assert (finding(choice, "tip-outside-chart").verdict, finding(choice, "tip-outside-chart").text) == ("stop", "no-thickness")
+
+
+def test_a_cut_without_thickness_or_size_picks_nothing() -> None:
+    choice = chosen(CHART, thickness=None)
+    assert choice.row is None
+    assert finding(choice, "tip-outside-chart").text == "no-thickness"
 
 
 def test_a_chart_for_another_fuel_stops_and_gives_no_figures() -> None:
@@ -163,11 +169,10 @@ def test_heating_goes_by_the_smallest_size_that_reaches_the_flow(flow: str, size
     assert finding(choice, "tip-outside-chart").verdict == ("go" if size else "stop")
 
 
-def test_heating_with_nothing_to_choose_by_asks() -> None:
-    with pytest.raises(InputError) as caught:
-        chosen(HEATING, fuel="propane", attachment="heating", kind="heat", thickness=None)
-    assert caught.value.where == "tip, size"
-    assert "fuel_flow" in caught.value.try_
+def test_heating_with_nothing_to_choose_by_picks_nothing() -> None:
+    choice = chosen(HEATING, fuel="propane", attachment="heating", kind="heat", thickness=None)
+    assert choice.row is None
+    assert (finding(choice, "tip-outside-chart").verdict, finding(choice, "tip-outside-chart").text) == ("stop", "no-size")
 
 
 def test_welding_may_go_by_thickness() -> None:

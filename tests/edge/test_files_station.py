@@ -164,9 +164,14 @@ def test_a_wrong_value_is_told_with_its_place(old: str, new: str, place: str | N
     assert says in error.says
 
 
-def test_a_cut_without_thickness_or_size_has_nothing_to_choose_by() -> None:
-    text = swapped("size = 3\n", "", swapped('thickness = "25 mm"\n', ""))
-    assert refused(text).where == "bench.toml, job, thickness"
+def test_the_fewest_fields_that_a_station_needs_are_enough() -> None:
+    # format; name, region, fuel; each line's regulator gas and outlet rating, and a hose; attachment; job kind
+    hose = 'kind = "hose"\nbore = "6.3 mm"\nlength = "10 m"\n'
+    text = 'format = "steadycone-station/1"\n[station]\nname = "Tern Quay, bare bench"\nregion = "eu"\nfuel = "lpg"\n'
+    for line, gas in (("oxygen", "oxygen"), ("fuel", "propane")):
+        text += f'[{line}.regulator]\ngas = "{gas}"\noutlet_rating = "4 bar"\n[[{line}.part]]\ngrade = "{gas}"\n{hose}'
+    text += '[torch]\nattachment = "cutting"\n[job]\nkind = "cut"\n'
+    assert station_from_text(text).job.thickness is None
 
 
 @pytest.mark.parametrize(

@@ -15,6 +15,7 @@ from steadycone.assembly.figures import Figures
 from steadycone.assembly.fuels import station_fuel
 from steadycone.card.card import Card
 from steadycone.card.needs import needs
+from steadycone.errors import InputError
 from steadycone.practice import chart as charts
 from steadycone.practice.finding import Finding, worst, worst_first
 from steadycone.practice.themes import judge_all
@@ -45,6 +46,15 @@ def make_card(setup: Setup, on: date) -> Card:
 
     Raises  InputError: the file asks for a size the chart does not have, or a figure lies outside what the physics covers.
     """
+    try:
+        return _made(setup, on)
+    except InputError as error:
+        if setup.file:
+            error.at(setup.file)
+        raise
+
+
+def _made(setup: Setup, on: date) -> Card:
     picked = _from_chart(setup)
     found = figures(setup, on, picked.row)
     findings = worst_first([*picked.findings, *judge_all(found), *_no_answer(found)])
@@ -54,7 +64,7 @@ def make_card(setup: Setup, on: date) -> Card:
         findings=findings,
         verdict=worst(finding.verdict for finding in findings),
         needs=needs(found),
-        steps=steps(shown),
+        steps=steps(shown, "card"),
     )
 
 

@@ -12,6 +12,7 @@ from steadycone.data import reader
 from steadycone.errors import InputError, LooserThanLaw, OutOfRange, UnknownName, nearest
 from steadycone.files.tables import Builder, place, refuse_unknown
 from steadycone.files.toml import table_from
+from steadycone.procedures.variants import check_choices
 from steadycone.station.policy import DrawLimit, Policy
 from steadycone.units import ATMOSPHERE, Measure, Pressure
 
@@ -49,7 +50,7 @@ def policy_from_text(text: str, region: str, file: str = "") -> Policy:
     region_choices = region_table(region)
     try:
         refuse_unknown(Policy, site, hidden=_NOT_IN_FILES)
-        _check_variants(site.get("variants"), region_choices["variants"])
+        check_choices(site.get("variants"), region)
         base = {name: region_choices[name] for name in _CHOICES if name in region_choices}
         sources = {**region_choices["sources"], **dict.fromkeys(_paths(site), SITE_SOURCE)}
         policy = _policy(_laid_over(base, site), sources, file or "site policy")
@@ -82,12 +83,6 @@ def _paths(table: dict[str, Any], before: str = "") -> list[str]:
     for name, value in table.items():
         found += _paths(value, f"{before}{name}.") if isinstance(value, dict) else [before + name]
     return found
-
-
-def _check_variants(given: object, known: dict[str, str]) -> None:
-    for name in given if isinstance(given, dict) else ():
-        if name not in known:
-            raise UnknownName(f'"{str(name)[:60]}" is not a variant', where=f"variants, {str(name)[:60]}", try_=nearest(name, known))
 
 
 def _check_sense(policy: Policy) -> None:

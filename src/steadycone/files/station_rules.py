@@ -169,9 +169,6 @@ def _check_job(station: Station) -> None:
     if (job.kind == "cut") != (attachment == "cutting") and job.kind != "heat":  # preheating with a cutting attachment is everyday work
         says = f'a job of kind "{job.kind}" with a {attachment} attachment'
         raise InputError(says, where="torch, attachment", try_="Name the attachment that will be on the torch, or change the job's kind.")
-    if job.kind == "cut" and job.thickness is None and station.tip.size is None:
-        says = "missing, and no tip size is given either: nothing to choose a tip by"
-        raise InputError(says, where="job, thickness", try_='Add for example thickness = "25 mm", or size in [tip].')
     if job.duty and not 0 < job.duty.si <= 1:
         raise OutOfRange(
             f'"{job.duty.text}" must be above 0 and at most 100 %', where="job, duty", try_="It is the share of the time the flame burns."

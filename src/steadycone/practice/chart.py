@@ -39,7 +39,7 @@ def choose(chart: Chart, station: Station, fuel: Gas) -> Choice:
 
     Raises
     ------
-    UnknownName : a size that is not in the chart. InputError : nothing to choose by.
+    UnknownName : a size that is not in the chart. InputError : a fuel flow wanted of a chart without fuel flows.
 
     Source      maker-chart; one-size-up-to-pierce
     """
@@ -157,13 +157,10 @@ def _next_size(chart: Chart, row: Row) -> Row | None:
 
 
 def _by_thickness(chart: Chart, station: Station, thickness: float | None) -> Choice:
-    if thickness is None or not any(ends_of(row) for row in chart.rows):
-        where, says = (
-            ("job, thickness", "missing, and no tip size is given")
-            if thickness is None
-            else ("tip, size", f"{chart.name} has no thicknesses")
-        )
-        raise InputError(says, where=where, try_='Add the thickness, such as "25 mm", or the size of the tip in [tip].')
+    if thickness is None:
+        return _nothing_to_go_by(chart, "no-thickness")
+    if not any(ends_of(row) for row in chart.rows):
+        return _nothing_to_go_by(chart, "no-size")
     row = _holding(list(chart.rows), thickness)
     if row is None:
         return _outside(chart, thickness, None)
@@ -182,8 +179,7 @@ def _of_size(chart: Chart, station: Station, thickness: float | None) -> Choice:
     piercing = station.job.kind == "cut" and station.job.start == "pierce"
     if thickness is None:
         if len(rows) > 1:
-            says = f'missing, and size "{size}" has {len(rows)} rows by thickness'
-            raise InputError(says, where="job, thickness", try_='Add for example thickness = "25 mm".')
+            return _nothing_to_go_by(chart, "no-thickness")
         return Choice(rows[0], rows[0].size, None)
     row = _holding(rows, thickness)
     if row is None and piercing:
@@ -202,6 +198,14 @@ def _of_size(chart: Chart, station: Station, thickness: float | None) -> Choice:
     if piercing:
         findings += _pierce(row, thickness, no_larger=False)
     return Choice(row, row.size, thickness, findings=findings)
+
+
+def _nothing_to_go_by(chart: Chart, text: str) -> Choice:
+    """The file does not say what to choose a row by: nothing is picked, and the finding says what to add."""
+    blanks: dict[str, Quantity | str] = {"chart": chart.name, "sizes": ", ".join(dict.fromkeys(row.size for row in chart.rows))}
+    return Choice(
+        None, None, None, findings=(Finding("tip-outside-chart", "stop", "tip", sources=("maker-chart",), blanks=blanks, text=text),)
+    )
 
 
 def _inside(row: Row, thickness: float) -> Finding:
@@ -257,8 +261,7 @@ def _for_flame(chart: Chart, station: Station, thickness: float | None, fuel: Ga
         return _by_flow(chart, station, thickness, fuel)
     if len({row.size for row in chart.rows}) == 1:
         return Choice(chart.rows[0], chart.rows[0].size, thickness)
-    says = f"missing, and {chart.name} has {len({row.size for row in chart.rows})} sizes"
-    raise InputError(says, where="tip, size", try_='Add size in [tip], or the flow wanted, such as fuel_flow = "20 L/min".')
+    return _nothing_to_go_by(chart, "no-size")
 
 
 def _by_flow(chart: Chart, station: Station, thickness: float | None, fuel: Gas) -> Choice:

@@ -11,7 +11,7 @@ from steadycone.units import Pressure, ReferenceState, Share
 if TYPE_CHECKING:
     from steadycone.physics.gas import Gas
 
-Answer = dict[str, float | str | list[str] | None]
+Answer = dict[str, float | str | None]
 
 
 class Kind(Protocol):

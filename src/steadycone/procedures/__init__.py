@@ -1,0 +1,1 @@
+"""Steps chosen from data/procedures and filled with a station's figures."""

@@ -1,0 +1,107 @@
+"""Plain words to tokens: one token a meaning, whatever the form of the word."""
+
+import re
+from collections.abc import Iterator, Sequence
+from functools import cache
+
+from steadycone.data.reader import toml
+
+TABLE = "triage/words.toml"
+NOT = "not"
+_SHORTEST = 3
+_DOUBLED = re.compile(r"([bdgmnprt])\1$")
+
+
+def clauses(told: str | Sequence[str]) -> Iterator[str]:
+    """The separate things said: cut at commas and other marks, and at "and", "then", "but"."""
+    for line in [told] if isinstance(told, str) else told:
+        for part in _cut().split(line.lower().replace("’", "'").replace("'", "")):
+            if cleaned := " ".join(re.findall(r"[^\W_]+", part)):
+                yield cleaned
+
+
+@cache
+def _cut() -> re.Pattern[str]:
+    split = toml(TABLE)["split"]
+    marks = "|".join(re.escape(mark) for mark in split["marks"] if mark != ".")
+    words = "|".join(rf"\b{word}\b" for word in split["words"])
+    return re.compile(rf"{marks}|\.(?!\d)|{words}")
+
+
+def read(clause: str) -> list[str]:
+    """A clause as tokens, fillers kept: runs of words that stand for one are replaced first."""
+    words = clause.split()
+    found: list[str] = []
+    at = 0
+    while at < len(words):
+        for length in range(min(_longest(), len(words) - at), 0, -1):
+            if (run := " ".join(words[at : at + length])) in _runs():
+                found += _runs()[run].split()
+                at += length
+                break
+        else:
+            found.append(words[at])
+            at += 1
+    return [word if word in fillers() else token(word) for word in found]
+
+
+def tokens(phrase: str) -> list[str]:
+    """A phrase as tokens without fillers."""
+    return [word for word in read(phrase) if word not in fillers()]
+
+
+def token(word: str) -> str:
+    """The one token for a word's meaning: its own stem where no meaning is listed."""
+    if word in _denials():
+        return NOT
+    return _meanings().get(word) or _meanings().get(stem(word)) or stem(word)
+
+
+def stem(word: str) -> str:
+    """A word without the endings of number and tense: hissing and hisses as hiss, tripped as trip."""
+    for ending in ("ing", "ed", "es", "s", "e"):
+        left = word.removesuffix(ending)
+        if left == word or len(left) < _SHORTEST or not re.search("[aeiouy]", left) or (ending == "s" and left.endswith("s")):
+            continue
+        return _DOUBLED.sub(r"\1", left) if ending in ("ing", "ed") else left
+    return word
+
+
+@cache
+def fillers() -> frozenset[str]:
+    return frozenset(toml(TABLE)["filler"]["words"])
+
+
+@cache
+def _denials() -> frozenset[str]:
+    return frozenset(toml(TABLE)["negation"]["words"])
+
+
+@cache
+def _meanings() -> dict[str, str]:
+    same: dict[str, list[str]] = toml(TABLE)["same"]
+    found = {stem(key): key for key in same} | {key: key for key in same}
+    listed = {word: key for key, words in same.items() for word in words if "-" not in word}
+    for word, key in listed.items():
+        found.setdefault(stem(word), key)
+    return found | listed
+
+
+@cache
+def _runs() -> dict[str, str]:
+    same: dict[str, list[str]] = toml(TABLE)["same"]
+    hyphened = {word.replace("-", " "): key for key, words in same.items() for word in words if "-" in word}
+    return hyphened | {said: str(meant) for said, meant in toml(TABLE)["phrases"].items()}
+
+
+@cache
+def _longest() -> int:
+    return max(len(run.split()) for run in _runs())
+
+
+@cache
+def vocabulary() -> frozenset[str]:
+    """Every listed word, for guessing at spelling."""
+    same: dict[str, list[str]] = toml(TABLE)["same"]
+    listed = frozenset(word for words in same.values() for word in words if "-" not in word)
+    return frozenset(same) | listed | frozenset(toml(TABLE)["plain"]["words"])
