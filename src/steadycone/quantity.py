@@ -19,7 +19,7 @@ KINDS: dict[str, tuple[str, float]] = {
     "mass flow": ("kg/h", 1 / 3600),
     "seconds": ("s", 1.0),
     "minutes": ("min", 60.0),
-    "days": ("d", 86400.0),
+    "days": ("min", 60.0),  # s; a person reads days, the contract knows minutes
     "temperature": ("°C", 1.0),  # K
     "thickness": ("mm", 1e-3),  # m
     "length": ("m", 1.0),

@@ -67,7 +67,7 @@ def march_line(
     nodes = [_gauge_band(profiles, i, atmosphere) for i in range(len(line.part) + 1)]
     flowing, torch_inlet = nodes[0], nodes[-1]
     set_pressure = settable(flowing, gauge, ceiling / (1 + lockup))
-    static = _static(flowing, set_pressure, lockup)
+    static = _static(flowing, set_pressure, lockup, _droop_end(line, gas, aims))
     parts = tuple(
         PartFigure(
             part_subject(name, i + 1, part),
@@ -109,13 +109,25 @@ def _loss(profiles: list[Profile], elements: list[int]) -> Quantity:
     return band(sums[0], sums[1], sums[2], "pressure difference")
 
 
-def _static(flowing: Quantity, set_pressure: Quantity, lockup: float) -> Quantity:
-    """With the valves shut. The high end counts what the gauge may hide of the pressure that was set."""
+def _droop_end(line: Line, gas: Gas, aims: list[tuple[float | None, float | None]]) -> float:
+    """What a stated droop gives back when the flow stops [Pa]: its share of the rated flow, at the largest flow."""
+    regulator = line.regulator
+    if regulator.droop is None or regulator.rated_flow is None:
+        return 0.0
+    most = max(flow or 0.0 for _, flow in aims) / gas.molar_mass
+    rated = regulator.rated_flow.amount(gas.molar_mass)
+    return regulator.droop.si * min(1.0, most / rated) if rated > 0 else regulator.droop.si
+
+
+def _static(flowing: Quantity, set_pressure: Quantity, lockup: float, droop: float) -> Quantity:
+    """With the valves shut: flowing x (1 + lock-up). The high end counts what the gauge may hide of the pressure that was set, and
+    a stated droop where that gives back more than the lock-up does.
+    """
     assert flowing.value is not None
     assert flowing.low is not None
     assert flowing.high is not None
     high = max(flowing.high, set_pressure.high or 0.0)
-    return band(flowing.value * (1 + lockup), flowing.low * (1 + lockup), high * (1 + lockup), "gauge pressure")
+    return band(flowing.value * (1 + lockup), flowing.low * (1 + lockup), max(high * (1 + lockup), high + droop), "gauge pressure")
 
 
 def rated_here(line: Line, gas: Gas, flowing: Quantity, atmosphere: float) -> Quantity | None:

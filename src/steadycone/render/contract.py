@@ -49,6 +49,16 @@ class Tip(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     estimate: bool
 
 
+class DrawRule(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A customary rule as it would judge this supply: a share an hour of contents full, left now, or left at the end of the job."""
+
+    share: str
+    of: str
+    limit: Number | None
+    cylinders: int | None
+    source: str
+
+
 class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     torch_inlet_pressure: Given
     regulator_flowing_pressure: Given
@@ -69,6 +79,7 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     contents: Given = UNSET  # a pipeline holds nothing that could run out
     duration: Given = UNSET
     draw_limit: Given = UNSET
+    draw_rules: list[DrawRule] | UnsetType = UNSET  # side by side, acetylene from cylinders only
     cylinders_needed: int | UnsetType | None = UNSET
     cylinders_needed_at_half: int | UnsetType | None = UNSET
 

@@ -8,6 +8,7 @@ from steadycone import __version__
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.card.card import Card, SupplyNeed
 from steadycone.data import reader
+from steadycone.practice import draw
 from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity
 from steadycone.render import emergency
@@ -36,6 +37,8 @@ def card_dict(card: Card) -> dict[str, Any]:
     }
     for name, line in figures.lines.items():
         told[name] = _line(line, card.needs.get(name))
+    if rules := draw.rules(figures):
+        told["fuel"]["draw_rules"] = [_draw_rule(rule) for rule in rules]
     told["flame"] = {"oxygen_to_fuel": _number(figures.flame_ratio, "number")}
     if figures.as_set:
         told["as_set"] = {name: _as_set(line) for name, line in figures.as_set.lines.items()}
@@ -92,6 +95,7 @@ def cautions(card: Card, words: Words) -> list[dict[str, Any]]:
 def used_sources(card: Card, told: dict[str, Any]) -> dict[str, dict[str, str]]:
     """Every source the card names, in order of first use; the site's own policy is a source too."""
     keys = [key for part in ("findings", "steps", "cautions") for item in told[part] for key in item["source"]]
+    keys += [rule["source"] for rule in told["fuel"].get("draw_rules", [])]
     known = reader.sources()
     site = card.figures.setup.policy.site
     found: dict[str, dict[str, str]] = {}
@@ -140,6 +144,11 @@ def _tip(figures: Figures) -> dict[str, Any]:
         "basis": chart.basis if chart else None,
         "estimate": tip.estimate,
     }
+
+
+def _draw_rule(rule: draw.DrawRule) -> dict[str, Any]:
+    """One customary rule in one reading, beside the one in force."""
+    return {"share": rule.share, "of": rule.of, "limit": _number(rule.limit, "flow"), "cylinders": rule.cylinders, "source": rule.source}
 
 
 def _line(line: LineFigures, need: SupplyNeed | None) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from steadycone.assembly.figures import AsSetLine, LineFigures
 from steadycone.card.card import Card
 from steadycone.data import reader
+from steadycone.practice import draw
 from steadycone.quantity import Quantity
 from steadycone.render.model import Rows
 from steadycone.render.view_panels import gas_word, in_order, set_digits
@@ -53,9 +54,20 @@ def _gas(card: Card, line: LineFigures, words: Words) -> list[tuple[str, str]]:
     rows.append(("Lasts", words.numbers.show(line.supply.duration, "down")))
     if need and need.draw_limit is not None:
         rows.append(("Draw limit", words.numbers.show(need.draw_limit, "down")))
+    if line.name == "fuel":
+        rows += _draw_rules(card, words)
     if need and line.line.supply.has_cylinders:
         rows.append(("Cylinders needed", f"{_count(need.cylinders_needed)}; half full {_count(need.cylinders_needed_at_half)}"))
     return rows
+
+
+def _draw_rules(card: Card, words: Words) -> list[tuple[str, str]]:
+    """The customary rules side by side, one row a reading of "contents": they disagree, and people quote them all."""
+    rules = draw.rules(card.figures)
+    readings = dict.fromkeys(rule.of for rule in rules)
+    return [
+        (f"Draw, of {of}", ", ".join(f"{r.share} {words.numbers.show(r.limit, 'down')}" for r in rules if r.of == of)) for of in readings
+    ]
 
 
 def _count(number: int | None) -> str:
