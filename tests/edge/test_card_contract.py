@@ -34,7 +34,7 @@ def test_every_number_of_the_json_has_one_of_the_fixed_units(path: Path) -> None
 
 
 def test_draw_rules_stand_side_by_side_with_cylinders_rounded_up() -> None:
-    rules = card_dict(card())["fuel"]["draw_rules"]
+    rules = card_dict(card())["draw_rules"]
     assert {(rule["share"], rule["of"]) for rule in rules} == {
         (share, of) for share in ("1/7", "1/10", "1/15") for of in ("full", "left", "end of job")
     }

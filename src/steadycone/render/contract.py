@@ -79,7 +79,6 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     contents: Given = UNSET  # a pipeline holds nothing that could run out
     duration: Given = UNSET
     draw_limit: Given = UNSET
-    draw_rules: list[DrawRule] | UnsetType = UNSET  # side by side, acetylene from cylinders only
     cylinders_needed: int | UnsetType | None = UNSET
     cylinders_needed_at_half: int | UnsetType | None = UNSET
 
@@ -174,3 +173,4 @@ class Card(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     sources: dict[str, Source]
     preheat_oxygen: Line | UnsetType = UNSET
     as_set: AsSet | UnsetType = UNSET
+    draw_rules: list[DrawRule] | UnsetType = UNSET  # side by side; acetylene from cylinders only

@@ -37,12 +37,12 @@ def card_dict(card: Card) -> dict[str, Any]:
     }
     for name, line in figures.lines.items():
         told[name] = _line(line, card.needs.get(name))
-    if rules := draw.rules(figures):
-        told["fuel"]["draw_rules"] = [_draw_rule(rule) for rule in rules]
     told["flame"] = {"oxygen_to_fuel": _number(figures.flame_ratio, "number")}
     if figures.as_set:
         told["as_set"] = {name: _as_set(line) for name, line in figures.as_set.lines.items()}
         told["as_set"]["oxygen_to_fuel"] = _number(figures.as_set.oxygen_to_fuel, "number")
+    if rules := draw.rules(figures):
+        told["draw_rules"] = [_draw_rule(rule) for rule in rules]
     told["findings"] = [_finding(finding, words) for finding in card.findings]
     told["steps"] = [
         {
@@ -95,7 +95,7 @@ def cautions(card: Card, words: Words) -> list[dict[str, Any]]:
 def used_sources(card: Card, told: dict[str, Any]) -> dict[str, dict[str, str]]:
     """Every source the card names, in order of first use; the site's own policy is a source too."""
     keys = [key for part in ("findings", "steps", "cautions") for item in told[part] for key in item["source"]]
-    keys += [rule["source"] for rule in told["fuel"].get("draw_rules", [])]
+    keys += [rule["source"] for rule in told.get("draw_rules", [])]
     known = reader.sources()
     site = card.figures.setup.policy.site
     found: dict[str, dict[str, str]] = {}
