@@ -67,8 +67,17 @@ def test_no_file_of_the_program_is_very_long() -> None:
 
 
 def test_the_program_never_imports_the_reference_libraries() -> None:
-    pattern = re.compile(r"^\s*(?:import|from) (numpy|scipy|CoolProp|cantera|chemicals|fluids|pint|pandas)\b", re.MULTILINE)
+    pattern = re.compile(r"^\s*(?:import|from) (scipy|CoolProp|cantera|chemicals|fluids|pint|pandas)\b", re.MULTILINE)
     assert [name for name, text in texts() if name.startswith("src/") and pattern.search(text)] == []
+
+
+def test_numpy_is_loaded_only_inside_what_marches_a_hose_along_its_length() -> None:
+    # docs/decisions/0007: lazily, in the what-ifs and the transient physics under them, never at the top of a file
+    anywhere = re.compile(r"^\s*(?:import|from) numpy\b", re.MULTILINE)
+    at_top = re.compile(r"^(?:import|from) numpy\b", re.MULTILINE)
+    users = [name for name, text in texts() if name.startswith("src/") and anywhere.search(text)]
+    assert [name for name in users if not name.startswith(("src/steadycone/physics/transient/", "src/steadycone/whatif/"))] == []
+    assert [name for name, text in texts() if name in users and at_top.search(text)] == []
 
 
 def test_every_file_of_the_physics_names_a_source() -> None:
