@@ -94,8 +94,9 @@ def test_steps_are_short_and_say_when_and_why() -> None:
         assert step.get("stop", ".").endswith("."), (name, step["id"])
 
 
-def test_there_are_five_procedures_with_titles() -> None:
-    assert procedures() == ("setup", "cylinder-change", "pause", "shut-down", "storage")
+def test_there_are_five_procedures_at_the_station_and_four_at_the_bench_with_titles() -> None:
+    assert procedures()[:5] == ("setup", "cylinder-change", "pause", "shut-down", "storage")
+    assert procedures()[5:] == ("bench-regulator", "bench-arrestor", "bench-hose", "bench-blowpipe")
     assert all(title(name) for name in procedures())
 
 

@@ -1,27 +1,36 @@
-"""Readings at the technician's bench turned into the service gas."""
+"""Readings at the technician's bench turned into the service gas, and leaks held against their limit."""
 
 import math
 from typing import TYPE_CHECKING, ClassVar
 
 from steadycone.errors import InputError, OutOfRange
-from steadycone.units import GAS_CONSTANT, GasFlow, Pressure, PressureDifference, Temperature, Volume
+from steadycone.practice.bench import Ends, parts
+from steadycone.units import GAS_CONSTANT, GasFlow, Length, Pressure, PressureDifference, Share, Temperature, Volume
 from steadycone.worksheets.declare import GAS, Answer, AtPressure, Choice, WithVolumes, ask, banded, gas_of, shown, worksheet
 from steadycone.worksheets.kinds import Creep, Minutes, PerMinute
 
 if TYPE_CHECKING:
     from steadycone.physics.gas import Gas
 
-NEEDED = {"flow": ("flow",), "float": ("flow",), "bubbles": ("bubbles", "bubble_volume"), "creep": ("creep", "volume")}
-ALSO = {"flow": {"inlet", "drop"}, "float": {"inlet"}, "bubbles": set(), "creep": {"minutes"}}
+NEEDED = {"flow": ("flow",), "float": ("flow",), "bubbles": ("bubbles",), "creep": ("creep", "volume")}
+ALSO = {
+    "flow": {"inlet", "drop"},
+    "float": {"inlet", "meter_error", "part", "limit"},
+    "bubbles": {"bubble_volume", "tube", "minutes", "part", "limit"},
+    "creep": {"minutes", "readability", "start", "cap", "service_volume", "part", "limit"},
+}
+_OWN = ("bubbles", "creep", "flow", "volume", *sorted(set().union(*ALSO.values())))
 
 
 @worksheet
 class Bench(AtPressure, WithVolumes):
-    """One reading with the test gas, as it would be with the service gas.
+    """One reading with the test gas, as it would be with the service gas; a leak also against the limit of its part.
 
     flow: flow of test gas through a part at inlet and drop; the service gas's at the same. float: a float meter whose scale was made for
-    test_gas at atmospheric pressure and 20 °C, with service gas in it at the inlet pressure. bubbles: bubbles a minute of a size.
-    creep: pressure rise in a closed volume, in one minute unless it says otherwise. Leaks are bands: what kind of gap it is is not known.
+    test_gas at atmospheric pressure and 20 °C, with service gas in it at the inlet pressure; with part or limit what it shows is a leak.
+    bubbles: bubbles a minute from a tube under water. creep: pressure rise in a closed volume, in one minute unless it says otherwise, and
+    with start the minutes until the cap. Leaks are bands: what kind of gap it is, the last digit, one bubble and the gas's temperature are
+    not known. The verdict is at the high end; a part not named or without a known limit is never go.
     """
 
     mode: str = ask(Choice("flow", "float", "bubbles", "creep"), "what was read")
@@ -30,11 +39,23 @@ class Bench(AtPressure, WithVolumes):
     flow: GasFlow | None = ask(GasFlow, "as read, of the test gas (float: as on the scale)", optional=True)
     inlet: Pressure | None = ask(Pressure, "before the part; float: in the meter", optional=True)
     drop: PressureDifference | None = ask(PressureDifference, "across the part", optional=True)
+    meter_error: Share | None = ask(Share, "of the float meter, of its reading; left out: 5 %", optional=True)
     bubbles: PerMinute | None = ask(PerMinute, "a minute", optional=True)
-    bubble_volume: Volume | None = ask(Volume, "of one bubble", optional=True)
+    bubble_volume: Volume | None = ask(Volume, "of one bubble; left out: by tube", optional=True)
+    tube: Length | None = ask(
+        Length, "outside diameter of the tube under water; left out: 0.15 mL a bubble, band 0.09 to 0.20", optional=True
+    )
     creep: Creep | None = ask(Creep, "pressure rise", optional=True)
     volume: Volume | None = ask(Volume, "closed volume that creeps", optional=True)
-    minutes: Minutes | None = ask(Minutes, "that the creep took", optional=True)
+    minutes: Minutes | None = ask(Minutes, "that the creep took; bubbles: that were watched, 1 if left out", optional=True)
+    readability: PressureDifference | None = ask(
+        PressureDifference, "smallest change one can read; left out: the last digit of creep", optional=True
+    )
+    start: Pressure | None = ask(Pressure, "creep: in the volume at the beginning", optional=True)
+    cap: Pressure | None = ask(Pressure, "creep: never above, in service; left out: 15 psi for acetylene", optional=True)
+    service_volume: Volume | None = ask(Volume, "creep: of the line in service; left out: volume", optional=True)
+    part: str | None = ask(Choice(*parts()), "what leaks, for its limit; creep: regulator seat if left out", optional=True)
+    limit: GasFlow | None = ask(GasFlow, "most that may leak, by the maker's sheet", optional=True)
     temperature: Temperature = ask(Temperature, "at the bench", "20 °C")
     example: ClassVar = 'mode=flow test_gas=air service_gas=acetylene flow="16 m3/h" inlet="1 bar" drop="0.1 bar"'
 
@@ -45,19 +66,24 @@ class Bench(AtPressure, WithVolumes):
         if self.mode == "flow":
             return {"flow_m3_per_h": shown("flow", self._through_part(test, service))}
         if self.mode == "float":
-            return {"flow_m3_per_h": shown("flow", self._float(test, service))}
-        return self._leak(self._bubbled() if self.mode == "bubbles" else self._crept(), test, service)
+            return self._float(test, service)
+        if self.mode == "bubbles":
+            return self._bubbled(test, service)
+        return self._crept(test, service)
 
     def _check_fields(self) -> None:
-        own = ("flow", "inlet", "drop", "bubbles", "bubble_volume", "creep", "volume", "minutes")
         missing = [name for name in NEEDED[self.mode] if getattr(self, name) is None]
-        extra = [name for name in own if getattr(self, name) is not None and name not in ALSO[self.mode] | set(NEEDED[self.mode])]
+        extra = [name for name in _OWN if getattr(self, name) is not None and name not in ALSO[self.mode] | set(NEEDED[self.mode])]
         if extra:
             raise InputError(f"mode {self.mode} takes no {' or '.join(extra)}", where=extra[0], try_="Leave it out, or take another mode.")
         if missing:
             raise InputError(f"mode {self.mode} needs {' and '.join(missing)}", where=missing[0], try_="Add it.")
         if (self.mode == "flow") and (self.inlet is None) != (self.drop is None):
             raise InputError("inlet and drop go together", where="inlet" if self.inlet is None else "drop", try_="Give both, or neither.")
+        if self.bubble_volume is not None and self.tube is not None:
+            raise InputError("give bubble_volume or tube, not both", where="tube", try_="Leave out tube.")
+        if self.cap is not None and self.start is None:
+            raise InputError("the time until the cap needs start", where="start", try_='Add start="0.5 bar".')
 
     def _read(self, gas: "Gas") -> float:
         assert self.flow is not None
@@ -76,35 +102,105 @@ class Bench(AtPressure, WithVolumes):
         through = Resistance(stream_of(service, self.temperature.si), part.conductance, part.critical_ratio)
         return through.mass_flow(inlet, inlet - self.drop.si) / service.molar_mass
 
-    def _float(self, test: "Gas", service: "Gas") -> float:
-        """mol/s: the float hangs where density times speed squared balances it, so molar flow goes with sqrt(p / (M T))."""
+    def _float(self, test: "Gas", service: "Gas") -> Answer:
+        """The float hangs where density times speed squared balances it, so molar flow goes with sqrt(p / (M T))."""
+        from steadycone.practice.bench import meter_error
+
+        assert self.flow is not None
         pressure = self.atmosphere.si if self.inlet is None else self.absolute(self.inlet)
         if not pressure > 0.0:
             raise OutOfRange("the meter is at no pressure", where="inlet")
         state = pressure / 101325.0 * 293.15 / self.temperature.si
-        return self._read(test) * math.sqrt(test.molar_mass / service.molar_mass * state)
+        scale = math.sqrt(test.molar_mass / service.molar_mass * state)
+        flow = self._read(test) * scale
+        found: Answer = {"flow_m3_per_h": shown("flow", flow)}
+        if self.part is None and self.limit is None:
+            return found
+        doubt = flow * (meter_error() if self.meter_error is None else self.meter_error.si) + self.flow.half(test.molar_mass) * scale
+        floor = self.flow.half(test.molar_mass) * scale * 2.0  # the gas in the meter is the one that leaks: no conversion is left
+        return found | self._leak(Ends(flow, max(flow - doubt, 0.0), flow + doubt), floor, service, service)
 
-    def _bubbled(self) -> float:
+    def _bubbled(self, test: "Gas", service: "Gas") -> Answer:
+        from steadycone.practice.bench import counted, one_bubble
+
         assert self.bubbles is not None
-        assert self.bubble_volume is not None
-        return self.bubbles.si * self.bubble_volume.si * self.atmosphere.si / (GAS_CONSTANT * self.temperature.si)
+        time = self.minutes.si if self.minutes else 60.0
+        if not time > 0.0:
+            raise OutOfRange("the time watched must be above 0", where="minutes")
+        volume = one_bubble(self.bubble_volume, self.tube.si if self.tube else None)
+        density = self.atmosphere.si / (GAS_CONSTANT * self.temperature.si)
+        leak = Ends(*(each * density for each in counted(self.bubbles.si, time, volume)))
+        return self._leak(leak, volume.high / time * density, test, service)
 
-    def _crept(self) -> float:
+    def _crept(self, test: "Gas", service: "Gas") -> Answer:
+        from steadycone.practice.bench import said
+        from steadycone.practice.drop.doubt import temperature_doubt
+
         assert self.creep is not None
         assert self.volume is not None
+        time = self._creep_time()
+        each = self.volume.si / (GAS_CONSTANT * self.temperature.si * time)  # mol/s for every pascal
+        step = self.readability.si if self.readability else 2.0 * self.creep.half_digit
+        start = None if self.start is None else self.absolute(self.start)
+        cooling = 0.0 if start is None else start * temperature_doubt(None, time) / self.temperature.si
+        rise, doubt = self.creep.si, step + cooling
+        leak = Ends(rise * each, max(rise - doubt, 0.0) * each, (rise + doubt) * each)
+        found = self._leak(leak, doubt * each, test, service)
+        if start is not None:
+            return found | self._until_cap(found, start, self._in_service(leak, test, service), service)
+        if found["verdict"] == "go":
+            found |= {"verdict": "caution", "says": said("creep-no-start")}
+        return found
+
+    def _creep_time(self) -> float:
+        assert self.creep is not None
         if self.creep.per and self.minutes:
             raise InputError(f'"{self.creep.text}" has its time already', where="minutes", try_="Leave minutes out.")
         time = self.minutes.si if self.minutes else self.creep.per or 60.0
         if not time > 0.0:
             raise OutOfRange("the creep's time must be above 0", where="minutes")
-        return self.creep.si * self.volume.si / (GAS_CONSTANT * self.temperature.si * time)
+        return time
 
-    def _leak(self, leak: float, test: "Gas", service: "Gas") -> Answer:
-        """A pinhole passes gas by 1/sqrt(molar mass), a fine crack by 1/viscosity; the value is the pinhole's."""
+    def _until_cap(self, found: Answer, start: float, leak: Ends, service: "Gas") -> Answer:
+        """Minutes until the cap with the torch shut: the low end is the largest leak's; no end where the leak may be none."""
+        from steadycone.practice.bench import cap_of, said
+
+        cap = cap_of(service.name) if self.cap is None else self.cap
+        volume = self.service_volume or self.volume
+        if cap is None or volume is None:
+            return {}
+        room = (self.absolute(cap) - start) * volume.si / (GAS_CONSTANT * self.temperature.si)
+        if room <= 0.0:
+            told = {"verdict": "stop", "says": said("creep-over-cap")}
+            return {"minutes_to_cap": 0.0, "minutes_to_cap_low": 0.0, "minutes_to_cap_high": 0.0, **told}
+        value, low, high = (room / each / 60.0 if each > 0.0 else None for each in (leak.value, leak.high, leak.low))
+        says = f"{found['says']} {said('creep-cap')}" if leak.value > 0.0 else found["says"]
+        return {"minutes_to_cap": value, "minutes_to_cap_low": low, "minutes_to_cap_high": high, "says": says}
+
+    def _leak(self, leak: Ends, floor: float, test: "Gas", service: "Gas") -> Answer:
+        """A leak of the test gas [mol/s], and the least that would have been seen, told and judged as the service gas's."""
+        from steadycone.practice.bench import judge_leak, leak_limit
+
+        there = self._in_service(leak, test, service)
+        part = self.part or ("regulator seat" if self.mode == "creep" and self.limit is None else None)
+        limit = leak_limit(part, self.limit, test.molar_mass)
+        judged = judge_leak(limit, leak.high, there.high, seen=leak.value > 0.0)
+        found = banded("leak_l_per_h", *(shown("leak", x) for x in there))
+        found |= banded("leak_cm3_per_h", *(1e3 * shown("leak", x) for x in there))
+        found["leak_floor_l_per_h"] = shown("leak", floor * max(self._gaps(test, service)))
+        found["limit_cm3_per_h"] = None if limit.amount is None else 1e3 * shown("leak", limit.amount)
+        return found | {"verdict": judged.verdict, "limit_source": limit.told, "says": judged.says}
+
+    def _in_service(self, leak: Ends, test: "Gas", service: "Gas") -> Ends:
+        """The same leak of the service gas; the value is a pinhole's."""
+        pinhole, crack = self._gaps(test, service)
+        return Ends(leak.value * pinhole, leak.low * min(pinhole, crack), leak.high * max(pinhole, crack))
+
+    def _gaps(self, test: "Gas", service: "Gas") -> tuple[float, float]:
+        """How much more of the service gas passes a pinhole (by 1/sqrt(molar mass)), and a fine crack (by 1/viscosity)."""
         if test is service:
-            return {"leak_l_per_h": shown("leak", leak)}
+            return 1.0, 1.0
         from steadycone.physics.gas import viscosity
 
-        pinhole = leak * math.sqrt(test.molar_mass / service.molar_mass)
-        crack = leak * viscosity(test, self.temperature.si) / viscosity(service, self.temperature.si)
-        return banded("leak_l_per_h", *(shown("leak", x) for x in (pinhole, pinhole, crack)))
+        crack = viscosity(test, self.temperature.si) / viscosity(service, self.temperature.si)
+        return math.sqrt(test.molar_mass / service.molar_mass), crack

@@ -141,3 +141,36 @@ class FlowPoints:
             return Point(inlet, drop, GasFlow.parse(cells["flow"], reference), str(cells.get("gas", "air")).strip().lower())
         except SteadyconeError as error:
             raise error.at(f"flow point {number}") from None
+
+
+class GaugePair(NamedTuple):
+    """A master gauge and the gauge under test at one pressure, as written."""
+
+    master: Pressure
+    gauge: Pressure
+
+
+class GaugePairs:
+    """Readings of two gauges, the master's first: "0 bar/0.1 bar; 5 bar/5.1 bar", or a list of objects in JSON."""
+
+    kind, example = "pairs of readings", "0 bar/0.05 bar; 5.00 bar/5.1 bar; 10.00 bar/10.2 bar"
+
+    @classmethod
+    def parse(cls, given: object, reference: ReferenceState | None = None, /) -> tuple[GaugePair, ...]:
+        parts: list[object] = list(given.split(";")) if isinstance(given, str) else list(given) if isinstance(given, list) else [None]
+        if not 0 < len(parts) <= _MOST_POINTS:
+            raise BadUnit(f"{len(parts)} pairs of readings", try_=f"Give 1 to {_MOST_POINTS}.")
+        return tuple(cls._pair(part, number) for number, part in enumerate(parts, start=1))
+
+    @classmethod
+    def _pair(cls, given: object, number: int) -> GaugePair:
+        cells: Mapping[object, object] = given if isinstance(given, Mapping) else {}
+        if isinstance(given, str) and given.count("/") == 1:  # kgf/cm2 would need two more
+            master, _, gauge = given.partition("/")
+            cells = {"master": master.strip(), "gauge": gauge.strip()}
+        if set(cells) != {"master", "gauge"}:
+            raise BadUnit(f"pair {number} is not master and gauge", try_=f'Write for example "{cls.example}".')
+        try:
+            return GaugePair(Pressure.parse(cells["master"]), Pressure.parse(cells["gauge"]))
+        except SteadyconeError as error:
+            raise error.at(f"pair {number}") from None

@@ -1,18 +1,25 @@
 """Leak from a pressure test."""
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from steadycone.errors import InputError, OutOfRange
-from steadycone.units import Pressure, PressureDifference, Temperature, Volume
-from steadycone.worksheets.declare import GAS, Answer, AtPressure, Composition, ask, banded, gas_of, shown, worksheet
+from steadycone.practice.bench import parts
+from steadycone.units import GasFlow, Pressure, PressureDifference, Temperature, Volume
+from steadycone.worksheets.declare import GAS, Answer, AtPressure, Choice, Composition, ask, banded, gas_of, shown, worksheet
 from steadycone.worksheets.kinds import Minutes
+
+if TYPE_CHECKING:
+    from steadycone.physics.transient.leak import Band
 
 UNREAD_DRIFT = 1.0  # K either way where nobody read the temperature: leak-unread-drift
 
 
 @worksheet
 class Leak(AtPressure):
-    """Leak from the pressure before and after a wait, temperatures allowed for: positive out, negative in. The floor is what the gauge can see."""
+    """Leak from the pressure before and after a wait, temperatures allowed for: positive out, negative in. The floor is what the gauge can see.
+
+    With part or limit, as at the bench, also a verdict at the high end: go only when the limit would have been seen.
+    """
 
     gas: str = ask(GAS, "what is enclosed")
     volume: Volume = ask(Volume, "enclosed: hose, regulator, fittings")
@@ -24,6 +31,8 @@ class Leak(AtPressure):
     readability: PressureDifference | None = ask(
         PressureDifference, "smallest change one can read; left out: the last digits of start and end", optional=True
     )
+    part: str | None = ask(Choice(*parts()), "what was tested at the bench, for its limit", optional=True)
+    limit: GasFlow | None = ask(GasFlow, "most that may leak, by the maker's sheet", optional=True)
     composition: dict[str, float] | None = ask(Composition, "of lpg or natural gas, by amount", optional=True)
     example: ClassVar = 'gas=oxygen volume="0.57 L" start="5 bar" end="4.9 bar" minutes=5 readability="0.05 bar"'
 
@@ -44,7 +53,20 @@ class Leak(AtPressure):
         if change > 0.0:
             floor = leak.leak_floor(change, self.volume.si, self.minutes.si, end.temperature, end.compressibility)
             found["leak_floor_l_per_h"] = shown("leak", floor)
+        if self.part is not None or self.limit is not None:
+            found |= self._judged(band, gas.molar_mass)
         return found
+
+    def _judged(self, band: "Band", molar_mass: float) -> Answer:
+        from steadycone.practice.bench import judge_leak, leak_limit, said
+
+        fell = self.start.abs(self.atmosphere.si) > self.end.abs(self.atmosphere.si)  # the field's own rule: no visible drop
+        limit = leak_limit(self.part, self.limit, molar_mass)
+        verdict, says = judge_leak(limit, band.high, band.high, seen=fell or band.low > 0.0)
+        if band.high < 0.0:
+            verdict, says = "caution", said("leak-in")
+        shown_limit = None if limit.amount is None else 1e3 * shown("leak", limit.amount)
+        return {"limit_cm3_per_h": shown_limit, "verdict": verdict, "limit_source": limit.told, "says": says}
 
     def _temperatures(self) -> tuple[tuple[float, float], float]:
         """Both temperatures [K] and how far their difference may be off."""
