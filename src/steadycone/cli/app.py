@@ -7,6 +7,7 @@ import click
 from steadycone import __version__
 from steadycone.cli import calc, card, chart, demo, refuel, schema, sources, triage
 from steadycone.cli.errors import BAD_INPUT, report
+from steadycone.cli.round import round_command
 from steadycone.errors import SteadyconeError
 
 _HELP = "Set up, prove and explain an oxy-fuel station. Advice only: the maker, the supplier, the law and the competent person overrule it."
@@ -17,7 +18,7 @@ _HELP = "Set up, prove and explain an oxy-fuel station. Advice only: the maker, 
 def app() -> None: ...
 
 
-for command in (demo.demo, card.card, calc.calc, chart.chart, triage.triage_command, refuel.refuel_command, schema.schema, sources.sources):
+for command in (demo.demo, card.card, calc.calc, chart.chart, triage.triage_command, refuel.refuel_command, schema.schema, sources.sources, round_command):
     app.add_command(command)
 
 

@@ -8,10 +8,10 @@ import click
 
 @click.command(
     "schema",
-    help="The JSON Schema of a file: station, card, chart or policy.",
+    help="The JSON Schema of a file: station, card, chart, policy or round.",
     epilog="Example: steadycone schema card > card.schema.json",
 )
-@click.argument("what", type=click.Choice(["station", "card", "chart", "policy"]))
+@click.argument("what", type=click.Choice(["station", "card", "chart", "policy", "round"]))
 def schema(what: str) -> None:
     import json
 
@@ -24,6 +24,10 @@ def made(what: str) -> dict[str, Any]:
 
     if what == "chart":
         return chart_schema()
+    if what == "round":
+        from steadycone.render.round_schema import round_schema
+
+        return round_schema()
     return {"station": schemas.station_schema, "card": schemas.card_schema, "policy": schemas.policy_schema}[what]()
 
 

@@ -12,6 +12,7 @@ from steadycone.units import Duration, Measure, Share
 # Worked out from the figures: one line each.
 _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
     "test.wait": settings.test_wait,
+    "test.valve_watch": settings.valve_watch,
     "test.reject": lambda f: exact(f.setup.policy.leak.reject.amount(f.lines["fuel"].gas.molar_mass), "leak"),
     "test.oxygen_reject": lambda f: settings.test_reject(f, f.lines["oxygen"]),
     "test.fuel_reject": lambda f: settings.test_reject(f, f.lines["fuel"]),

@@ -63,6 +63,12 @@ def test_reject(figures: Figures, line: LineFigures) -> Quantity:
     return exact(figures.setup.policy.leak.reject.amount(line.gas.molar_mass) / more, "leak")
 
 
+def valve_watch(figures: Figures) -> Quantity:
+    """How long a bled high gauge is watched for a cylinder valve that passes what the policy rejects: the slowest of the lines."""
+    waits = [line.proving.high_leak_wait for line in figures.lines.values() if line.line.supply.has_cylinders]
+    return max(waits, key=lambda wait: wait.value or 0.0, default=exact(60.0, "minutes"))
+
+
 def test_wait(figures: Figures) -> Quantity:
     """The policy's wait, or what the slowest gauge needs to show the leak to reject, in whole minutes up."""
     wait = figures.setup.policy.leak.wait.si

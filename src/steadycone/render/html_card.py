@@ -34,11 +34,11 @@ def html_card(view: View) -> str:
 def _style(view: View) -> str:
     width, height = SIZES[view.paper]
     page = f"@page{{size:{width:g}mm {height:g}mm;margin:0}}"
-    return "\n".join([_fonts(), styles.sheet("tokens.css"), page, styles.sheet("train.css"), styles.sheet("card.css")])
+    return "\n".join([fonts(), styles.sheet("tokens.css"), page, styles.sheet("train.css"), styles.sheet("card.css")])
 
 
 @cache
-def _fonts() -> str:
+def fonts() -> str:
     """The two fonts as data addresses."""
     faces = []
     for name, weight in (("Regular", 400), ("Bold", 700)):

@@ -37,13 +37,13 @@ def card_dict(card: Card) -> dict[str, Any]:
     }
     for name, line in figures.lines.items():
         told[name] = _line(line, card.needs.get(name))
-    told["flame"] = {"oxygen_to_fuel": _number(figures.flame_ratio, "number")}
+    told["flame"] = {"oxygen_to_fuel": told_number(figures.flame_ratio, "number")}
     if figures.as_set:
         told["as_set"] = {name: _as_set(line) for name, line in figures.as_set.lines.items()}
-        told["as_set"]["oxygen_to_fuel"] = _number(figures.as_set.oxygen_to_fuel, "number")
+        told["as_set"]["oxygen_to_fuel"] = told_number(figures.as_set.oxygen_to_fuel, "number")
     if rules := draw.rules(figures):
         told["draw_rules"] = [_draw_rule(rule) for rule in rules]
-    told["findings"] = [_finding(finding, words) for finding in card.findings]
+    told["findings"] = [told_finding(finding, words) for finding in card.findings]
     told["steps"] = [
         {
             "id": step.id,
@@ -51,7 +51,7 @@ def card_dict(card: Card) -> dict[str, Any]:
             "do": words.fill(step.do, step.numbers),
             "why": words.fill(step.why, step.numbers),
             "evidence": step.evidence,
-            "numbers": {key: _number(number, number.kind) for key, number in step.numbers.items()},
+            "numbers": {key: told_number(number, number.kind) for key, number in step.numbers.items()},
             "variant": step.variant,
             "source": list(step.source),
         }
@@ -106,7 +106,7 @@ def used_sources(card: Card, told: dict[str, Any]) -> dict[str, dict[str, str]]:
     return found
 
 
-def _number(number: Quantity | None, kind: str) -> dict[str, float | str | None] | None:
+def told_number(number: Quantity | None, kind: str) -> dict[str, float | str | None] | None:
     if number is None or number.value is None:
         return None
     told = replace(number, kind=kind).out()
@@ -133,7 +133,7 @@ def _job(figures: Figures) -> dict[str, Any]:
     }
     written = figures.setup.station.job.material
     told: dict[str, Any] = {"kind": job.kind, "material": job.material or written}
-    return told | {key: _number(number, kind) for key, (number, kind) in given.items() if number is not None}
+    return told | {key: told_number(number, kind) for key, (number, kind) in given.items() if number is not None}
 
 
 def _tip(figures: Figures) -> dict[str, Any]:
@@ -148,58 +148,64 @@ def _tip(figures: Figures) -> dict[str, Any]:
 
 def _draw_rule(rule: draw.DrawRule) -> dict[str, Any]:
     """One customary rule in one reading, beside the one in force."""
-    return {"share": rule.share, "of": rule.of, "limit": _number(rule.limit, "flow"), "cylinders": rule.cylinders, "source": rule.source}
+    return {
+        "share": rule.share,
+        "of": rule.of,
+        "limit": told_number(rule.limit, "flow"),
+        "cylinders": rule.cylinders,
+        "source": rule.source,
+    }
 
 
 def _line(line: LineFigures, need: SupplyNeed | None) -> dict[str, Any]:
     supply, proving = line.supply, line.proving
     told: dict[str, Any] = {
-        "torch_inlet_pressure": _number(line.torch_inlet, "gauge pressure"),
-        "regulator_flowing_pressure": _number(line.flowing, "gauge pressure"),
-        "regulator_static_pressure": _number(line.static, "gauge pressure"),
-        "set_pressure": _number(line.set_pressure, "gauge pressure"),
-        "loss_hoses": _number(line.loss_hoses, "pressure difference"),
-        "loss_parts": _number(line.loss_parts, "pressure difference"),
-        "flow": _number(line.flow, "flow"),
+        "torch_inlet_pressure": told_number(line.torch_inlet, "gauge pressure"),
+        "regulator_flowing_pressure": told_number(line.flowing, "gauge pressure"),
+        "regulator_static_pressure": told_number(line.static, "gauge pressure"),
+        "set_pressure": told_number(line.set_pressure, "gauge pressure"),
+        "loss_hoses": told_number(line.loss_hoses, "pressure difference"),
+        "loss_parts": told_number(line.loss_parts, "pressure difference"),
+        "flow": told_number(line.flow, "flow"),
     }
     if line.cutting_flow is not None:
-        told["cutting_flow"] = _number(line.cutting_flow, "flow")
+        told["cutting_flow"] = told_number(line.cutting_flow, "flow")
     if line.preheat_flow is not None:
-        told["preheat_flow"] = _number(line.preheat_flow, "flow")
+        told["preheat_flow"] = told_number(line.preheat_flow, "flow")
     stored = line.line.supply.has_cylinders or supply.contents.value is not None  # a pipeline holds nothing that could run out
     if stored:
-        told["contents"] = _number(supply.contents, "amount")
+        told["contents"] = told_number(supply.contents, "amount")
     if need is not None and need.draw_limit is not None:
-        told["draw_limit"] = _number(need.draw_limit, "flow")
+        told["draw_limit"] = told_number(need.draw_limit, "flow")
     if need is not None and line.line.supply.has_cylinders:
         told |= {"cylinders_needed": need.cylinders_needed, "cylinders_needed_at_half": need.cylinders_needed_at_half}
     if stored:
-        told["duration"] = _number(supply.duration, "minutes")
+        told["duration"] = told_number(supply.duration, "minutes")
     return told | {
-        "trapped_volume": _number(proving.trapped_volume, "volume"),
-        "leak_floor": _number(proving.leak_floor, "leak"),
-        "leak_wait": _number(proving.leak_wait, "minutes"),
-        "high_leak_floor": _number(proving.high_leak_floor, "leak"),
-        "high_leak_wait": _number(proving.high_leak_wait, "minutes"),
-        "purge_time": _number(proving.purge_time, "seconds"),
-        "purge_released": _number(proving.purge_released, "released"),
+        "trapped_volume": told_number(proving.trapped_volume, "volume"),
+        "leak_floor": told_number(proving.leak_floor, "leak"),
+        "leak_wait": told_number(proving.leak_wait, "minutes"),
+        "high_leak_floor": told_number(proving.high_leak_floor, "leak"),
+        "high_leak_wait": told_number(proving.high_leak_wait, "minutes"),
+        "purge_time": told_number(proving.purge_time, "seconds"),
+        "purge_released": told_number(proving.purge_released, "released"),
     }
 
 
 def _as_set(line: AsSetLine) -> dict[str, Any]:
     told: dict[str, Any] = {
-        "regulator_pressure": _number(line.regulator, "gauge pressure"),
-        "torch_inlet_pressure": _number(line.torch_inlet, "gauge pressure"),
-        "flow": _number(line.flow, "flow"),
+        "regulator_pressure": told_number(line.regulator, "gauge pressure"),
+        "torch_inlet_pressure": told_number(line.torch_inlet, "gauge pressure"),
+        "flow": told_number(line.flow, "flow"),
     }
     if line.cutting_flow is not None:
-        told["cutting_flow"] = _number(line.cutting_flow, "flow")
+        told["cutting_flow"] = told_number(line.cutting_flow, "flow")
     if line.preheat_flow is not None:
-        told["preheat_flow"] = _number(line.preheat_flow, "flow")
+        told["preheat_flow"] = told_number(line.preheat_flow, "flow")
     return told | {"state": line.state}
 
 
-def _finding(finding: Finding, words: Words) -> dict[str, Any]:
+def told_finding(finding: Finding, words: Words) -> dict[str, Any]:
     told: dict[str, Any] = {
         "code": finding.code,
         "verdict": finding.verdict,
@@ -209,5 +215,5 @@ def _finding(finding: Finding, words: Words) -> dict[str, Any]:
     for key in ("value", "limit", "margin"):
         number: Quantity | None = getattr(finding, key)
         if number is not None:
-            told[key] = _number(number, number.kind)
+            told[key] = told_number(number, number.kind)
     return told | {"source": list(finding.sources), "remedy": words.remedy(finding)}

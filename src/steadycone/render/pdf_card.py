@@ -1,17 +1,16 @@
 """The printed card: one side, from the same view, set by typst. Bytes out, the same every time."""
 
-import json
 from dataclasses import asdict
 from typing import Any
 
 from steadycone.data import reader
-from steadycone.errors import SolveError
 from steadycone.render import glyphs, styles
 from steadycone.render.bar import bar_svg
 from steadycone.render.model import Panel, View
 from steadycone.render.page_fit import Page, page_of
 from steadycone.render.qr import qr_svg
 from steadycone.render.train import train_svg
+from steadycone.render.typeset import typeset
 
 
 def pdf_card(view: View) -> bytes:
@@ -19,33 +18,12 @@ def pdf_card(view: View) -> bytes:
 
     Raises  SolveError: the page could not be set, or only with a warning (a font or letter that is missing).
     """
-    return _set(view, pdf_standards=["ua-1"])
+    return typeset("card.typ", _inputs(view), pdf_standards=["ua-1"])
 
 
 def png_card(view: View, dots_per_inch: float = 150.0) -> bytes:
     """The same page as a picture. Raises SolveError."""
-    return _set(view, format="png", ppi=dots_per_inch)
-
-
-def _set(view: View, **how: Any) -> bytes:
-    import typst  # here: 80 MB that only a printed page needs
-
-    source = (styles.FOLDER / "templates" / "card.typ").read_bytes()
-    trouble = "Use the HTML or the text; please report this."
-    try:
-        made, warnings = typst.compile_with_warnings(
-            source,
-            font_paths=[str(styles.FOLDER / "fonts")],
-            ignore_system_fonts=True,
-            sys_inputs={"card": json.dumps(_inputs(view))},
-            **how,
-        )
-    except typst.TypstError as error:
-        raise SolveError(f"the page could not be set: {error}", where="pdf", try_=trouble) from error
-    if warnings:
-        raise SolveError(f"the page was set with a warning: {warnings[0]}", where="pdf", try_=trouble)
-    assert isinstance(made, bytes)
-    return made
+    return typeset("card.typ", _inputs(view), format="png", ppi=dots_per_inch)
 
 
 def _inputs(view: View) -> dict[str, Any]:
@@ -60,10 +38,11 @@ def _inputs(view: View) -> dict[str, Any]:
         "verdict": view.verdict,
         "verdict_word": view.verdict_word,
         "verdict_says": view.verdict_says,
-        "marks": {name: _drawing(glyphs.mark(name), 24, style) for name in ("go", "caution", "stop")} | {"stop-reversed": _reversed(style)},
-        "nuts": {side: _drawing(glyphs.nut_shape(side), 20, style) for side in ("ox", "fu")},
+        "marks": {name: drawing(glyphs.mark(name), 24, style) for name in ("go", "caution", "stop")}
+        | {"stop-reversed": reversed_stop(style)},
+        "nuts": {side: drawing(glyphs.nut_shape(side), 20, style) for side in ("ox", "fu")},
         "bands": {side: _band(side, style) for side in ("ox", "fu")},
-        "tape": _tape(style),
+        "tape": tape(style),
         "qr": qr_svg(view.name, view.hash),
         "panels": [_panel(panel, style) for panel in view.panels],
         "train": train_svg(view.train, style=style, size=""),
@@ -117,13 +96,13 @@ def _panel(panel: Panel, style: str) -> dict[str, Any]:
     }
 
 
-def _drawing(body: str, size: int, style: str) -> str:
+def drawing(body: str, size: int, style: str) -> str:
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-1 -1 {size + 2} {size + 2}"><style>{style}</style>{body}</svg>'
 
 
-def _reversed(style: str) -> str:
+def reversed_stop(style: str) -> str:
     """The octagon on solid ink: paper with an ink bar."""
-    return _drawing(glyphs.mark("stop").replace("m-stop", "gp").replace("m-bar", "m-barinv"), 24, style)
+    return drawing(glyphs.mark("stop").replace("m-stop", "gp").replace("m-bar", "m-barinv"), 24, style)
 
 
 def _band(side: str, style: str) -> str:
@@ -136,6 +115,6 @@ def _band(side: str, style: str) -> str:
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 34 420" preserveAspectRatio="none"><style>{style}</style>{body}</svg>'
 
 
-def _tape(style: str) -> str:
+def tape(style: str) -> str:
     stripes = '<path class="onc" d="M2 36L19 0h9L11 36ZM22 36L39 0h9L31 36ZM42 36L59 0h1v16L51 36Z"/>'
     return f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 36"><style>{style}</style>{stripes}</svg>'
