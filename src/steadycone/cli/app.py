@@ -1,25 +1,46 @@
 """The commands, gathered. Each is a file of its own; what it needs is loaded when it runs."""
 
 import sys
+from importlib import import_module
 
 import click
 
 from steadycone import __version__
-from steadycone.cli import calc, card, chart, demo, refuel, schema, sources, triage
 from steadycone.cli.errors import BAD_INPUT, report
-from steadycone.cli.round import round_command
 from steadycone.errors import SteadyconeError
 
 _HELP = "Set up, prove and explain an oxy-fuel station. Advice only: the maker, the supplier, the law and the competent person overrule it."
 
 
-@click.group("steadycone", help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})
+# Name to the file and the command in it. Loaded when it runs: a cold card pays for no other.
+_COMMANDS = {
+    "calc": "calc:calc",
+    "card": "card:card",
+    "chart": "chart:chart",
+    "demo": "demo:demo",
+    "refuel": "refuel:refuel_command",
+    "round": "round:round_command",
+    "schema": "schema:schema",
+    "sources": "sources:sources",
+    "triage": "triage:triage_command",
+}
+
+
+class _Commands(click.Group):
+    def list_commands(self, context: click.Context) -> list[str]:
+        return sorted([*_COMMANDS, *super().list_commands(context)])
+
+    def get_command(self, context: click.Context, name: str) -> click.Command | None:
+        if name not in _COMMANDS:
+            return super().get_command(context, name)
+        module, _, attribute = _COMMANDS[name].partition(":")
+        found: click.Command = getattr(import_module(f"steadycone.cli.{module}"), attribute)
+        return found
+
+
+@click.group("steadycone", cls=_Commands, help=_HELP, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, message="%(version)s")
 def app() -> None: ...
-
-
-for command in (demo.demo, card.card, calc.calc, chart.chart, triage.triage_command, refuel.refuel_command, schema.schema, sources.sources, round_command):
-    app.add_command(command)
 
 
 @app.command("emergency", help="The emergency list, at once.", epilog="Example: steadycone emergency --region us")
