@@ -59,6 +59,10 @@ CODES_OF_THE_DESIGN = [
 ]
 
 
+# Wordings of a go that are named for what they say; {again} is a sentence of its own, filled by the round.
+GOES = {("round-drop", "nothing moved"), *(("round-reading", name) for name in ("supply", "test", "set", "shut", "air", "air no fuel"))}
+
+
 def wordings() -> list[tuple[str, str, dict[str, str]]]:
     """Code, name of the wording, its parts with those that all wordings of the code share."""
     found = []
@@ -76,10 +80,10 @@ def test_every_code_of_the_design_has_words() -> None:
 def test_a_wording_is_whole(code: str, name: str, wording: dict[str, str]) -> None:
     assert set(wording) <= {"do", "says", "remedy"}
     assert wording["says"].endswith(".")
-    if name.split()[0] == "go":
+    if name.split()[0] == "go" or (code, name) in GOES:
         return
     assert wording.get("do"), "an imperative for the one line on the card"
-    assert wording.get("remedy", "").endswith("."), "what to do about it"
+    assert wording.get("remedy", "").endswith((".", "{again}")), "what to do about it"
 
 
 def test_no_wording_pleads_blames_or_names_the_program() -> None:
@@ -105,7 +109,8 @@ def test_the_cases_reach_every_wording_of_the_rules_here() -> None:
     elsewhere = {"chart-suspect", "chart-basis-unknown", "tip-outside-chart", "pierce-limit", "tip-fuel", "tip-attachment"}
     elsewhere |= {"policy-looser-than-law", "as-set-unknown"}
     reached = {(finding.code, finding.text or finding.verdict) for finding in judged_everywhere()}
-    missing = {(code, name) for code, name, _ in wordings() if code not in elsewhere} - reached
+    # a round's own findings are reached in tests/edge/test_round_*.py
+    missing = {(code, name) for code, name, _ in wordings() if code not in elsewhere and not code.startswith("round-")} - reached
     assert sorted(missing) == []
 
 
