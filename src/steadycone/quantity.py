@@ -23,7 +23,9 @@ KINDS: dict[str, tuple[str, float]] = {
     "temperature": ("°C", 1.0),  # K
     "thickness": ("mm", 1e-3),  # m
     "length": ("m", 1.0),
-    "speed": ("mm/min", 1e-3 / 60),  # m/s
+    "speed": ("mm/min", 1e-3 / 60),  # m/s, of a cut
+    "velocity": ("m/s", 1.0),  # of gas or flame
+    "gradient": ("1/s", 1.0),  # of velocity at a wall
     "angle": ("°", 1.0),
     "share": ("%", 0.01),
     "number": ("1", 1.0),

@@ -18,11 +18,13 @@ _COMMANDS = {
     "card": "card:card",
     "chart": "chart:chart",
     "demo": "demo:demo",
+    "drill": "drill:drill_command",
     "refuel": "refuel:refuel_command",
     "round": "round:round_command",
     "schema": "schema:schema",
     "sources": "sources:sources",
     "triage": "triage:triage_command",
+    "whatif": "whatif:whatif_command",
 }
 
 

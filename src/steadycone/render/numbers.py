@@ -25,11 +25,13 @@ _FIXED = {
     "share": "%",
     "number": "",
     "mass flow": "kg/h",
+    "velocity": "m/s",
+    "gradient": "1/s",
 }
-_FIXED_SIZE = {"s": 1.0, "min": 60.0, "days": 86400.0, "°": 1.0, "%": 0.01, "": 1.0, "kg/h": 1 / 3600}
+_FIXED_SIZE = {"s": 1.0, "min": 60.0, "days": 86400.0, "°": 1.0, "%": 0.01, "": 1.0, "kg/h": 1 / 3600, "m/s": 1.0, "1/s": 1.0}
 _MOST_DECIMALS = {
     "bar": 2, "psi": 1, "kPa": 0, "m3/h": 2, "L/min": 1, "L/h": 1, "CFH": 1, "m3": 1, "ft3": 1, "L": 1, "in3": 0, "kg": 1, "lb": 1,
-    "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2,
+    "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "1/s": 0,
 }  # fmt: skip
 _SUPERSCRIPT = {"m3": "m³", "ft3": "ft³", "in3": "in³", "m3/h": "m³/h"}
 

@@ -29,7 +29,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
     findings = finding_lines(card, words, letters, ("stop", "caution"))
     return View(
         region=about.region,
-        hoses=_hoses(about.region, about.fuel),
+        hoses=hose_colours(about.region, about.fuel),
         paper=region_table(about.region)["paper"]["size"],
         language=_LANGUAGES[about.region],
         name=about.name,
@@ -62,7 +62,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
     )
 
 
-def _hoses(region: str, fuel: str) -> str:
+def hose_colours(region: str, fuel: str) -> str:
     """The classes that pick the gases' colours."""
     colours = region_table(region)["hoses"]
     fuel_colour = colours["fuel"] if fuel in _ORANGE else colours["acetylene"]

@@ -24,9 +24,9 @@ SOLVENT_PER_CONTENT_BAND = (1.45, 1.75)  # acetone-share
 
 # Cooling by drawing, for a cylinder of 8 kg full content: acetylene-cooling
 HEAT_OF_DESORPTION = 15e3  # J/mol
-_HEAT_CAPACITY = 61e3  # J/K, of steel, mass, acetone and gas together
-_WALL_CONDUCTANCE = 6.4  # W/K to still air
-_MODEL_CONTENT = 8.0  # kg
+MODEL_HEAT_CAPACITY = 61e3  # J/K, of steel, mass, acetone and gas together
+MODEL_WALL = 6.4  # W/K to still air
+MODEL_CONTENT = 8.0  # kg
 
 
 class MassBand(NamedTuple):
@@ -129,7 +129,7 @@ def usable_mass(gross: float, tare: float, mass_acetone: float, tare_holds_satur
     return max(0.0, gross - tare - stays)
 
 
-def cooling(draw: float, time: float, full_content: float = _MODEL_CONTENT) -> float:
+def cooling(draw: float, time: float, full_content: float = MODEL_CONTENT) -> float:
     """How much colder a cylinder gets while acetylene is drawn [K, 0 or more].
 
     Parameters
@@ -147,8 +147,8 @@ def cooling(draw: float, time: float, full_content: float = _MODEL_CONTENT) -> f
     """
     if not (draw >= 0.0 and time >= 0.0 and full_content > 0.0):
         raise OutOfRange("draw and time must not be below 0, and the full content must be above 0", where="draw")
-    size = full_content / _MODEL_CONTENT
-    wall, capacity = _WALL_CONDUCTANCE * float(size ** (2.0 / 3.0)), _HEAT_CAPACITY * size
+    size = full_content / MODEL_CONTENT
+    wall, capacity = MODEL_WALL * float(size ** (2.0 / 3.0)), MODEL_HEAT_CAPACITY * size
     return draw * HEAT_OF_DESORPTION / wall * -math.expm1(-time * wall / capacity)
 
 
