@@ -43,11 +43,15 @@ picture: $(DEV)  ## draw the README's picture again
 
 tables: $(DEV)  ## make the gas tables again from the reference libraries
 	$(BIN)/python tools/make_tables.py
+	$(BIN)/python tools/tables_flame_speed.py
 
-bench: $(DEV) $(BENCH)  ## measure start-up, the flow solve and random stations, beside general programs
+bench: $(DEV) $(BENCH)  ## measure start-up, solves, leak readings and what-ifs, beside general programs
 	$(BIN)/python bench/startup.py
 	$(BENCH_ENV)/bin/python bench/flow.py
 	$(BIN)/python bench/random_stations.py
+	$(BIN)/python bench/drop_leaks.py
+	$(BIN)/python bench/round_report.py
+	$(BIN)/python bench/whatif_speed.py
 
 package: $(DEV)  ## build the wheel under build/dist
 	@rm -rf build/dist build/lib build/bdist.*
