@@ -15,7 +15,7 @@ BENCH := $(BENCH_ENV)/.bench-$(call checksum,bench)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check bench validation picture tables lock package clean need-git
+.PHONY: help demo test check bench soak diagram validation picture tables lock package clean need-git
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## */  make \1\t/' | expand -t 20
@@ -41,6 +41,9 @@ validation: $(DEV)  ## run the outside checks again and write docs/validation.md
 picture: $(DEV)  ## draw the README's picture again
 	$(BIN)/python -m tools.picture
 
+diagram: $(DEV)  ## draw the records' schema in docs/records.md again
+	$(BIN)/python -m tools.records_schema
+
 tables: $(DEV)  ## make the gas tables again from the reference libraries
 	$(BIN)/python tools/make_tables.py
 	$(BIN)/python tools/tables_flame_speed.py
@@ -52,6 +55,11 @@ bench: $(DEV) $(BENCH)  ## measure start-up, solves, leak readings and what-ifs,
 	$(BIN)/python bench/drop_leaks.py
 	$(BIN)/python bench/round_report.py
 	$(BIN)/python bench/whatif_speed.py
+
+soak: $(DEV)  ## kill, crowd and fill the records for some minutes, on both engines
+	$(BIN)/python bench/records_kill.py
+	$(BIN)/python bench/records_load.py
+	$(BIN)/python bench/records_size.py
 
 package: $(DEV)  ## build the wheel under build/dist
 	@rm -rf build/dist build/lib build/bdist.*

@@ -8,6 +8,16 @@ SteadyconeError              code, where, says, try_
     OutOfRange               a number outside what the formula or the table covers
     LooserThanLaw            a site policy that the region's law forbids
     RefusedVariant           a way of working that is known, and that no policy can choose
+    Refused                  a record that a rule of safety speaks against, such as signing off a station that holds quarantined gear
+  StoreError (RuntimeError)  the records could not be read or written; nothing was half written
+    StoreMissing             no store there, or none that this program made
+    StoreTooNew              made by a newer program: left untouched
+    StoreReadOnly            it may be read and not written
+    StoreFull                no room left
+    RecordLocked             another program holds it for too long
+    StoreDown                the database server does not answer
+    StoreBroken              damaged, or what it says contradicts itself
+    WrongKey                 the key that signs is missing, or is not this log's
   SolveError (RuntimeError)  the numerics failed: a fault of ours, never of the station
 """
 
@@ -70,6 +80,48 @@ class LooserThanLaw(InputError):
 
 class RefusedVariant(InputError):
     code = "variant-refused"
+
+
+class Refused(InputError):
+    code = "refused"
+    exit_code = 3  # as a stop of the card
+
+
+class StoreError(SteadyconeError, RuntimeError):
+    code = "store"
+    exit_code = 74  # as sysexits has it for reading and writing
+
+
+class StoreMissing(StoreError):
+    code = "store-missing"
+
+
+class StoreTooNew(StoreError):
+    code = "store-too-new"
+
+
+class StoreReadOnly(StoreError):
+    code = "store-read-only"
+
+
+class StoreFull(StoreError):
+    code = "store-full"
+
+
+class RecordLocked(StoreError):
+    code = "store-locked"
+
+
+class StoreDown(StoreError):
+    code = "store-down"
+
+
+class StoreBroken(StoreError):
+    code = "store-broken"
+
+
+class WrongKey(StoreError):
+    code = "wrong-key"
 
 
 class SolveError(SteadyconeError, RuntimeError):

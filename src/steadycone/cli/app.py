@@ -14,18 +14,11 @@ _HELP = "Set up, prove and explain an oxy-fuel station. Advice only: the maker, 
 
 # Name to the file and the command in it. Loaded when it runs: a cold card pays for no other.
 _COMMANDS = {
-    "calc": "calc:calc",
-    "card": "card:card",
-    "chart": "chart:chart",
-    "demo": "demo:demo",
-    "drill": "drill:drill_command",
-    "refuel": "refuel:refuel_command",
-    "round": "round:round_command",
-    "schema": "schema:schema",
-    "sources": "sources:sources",
-    "triage": "triage:triage_command",
-    "whatif": "whatif:whatif_command",
-}
+    "backup": "backup:backup", "calc": "calc:calc", "card": "card:card", "chart": "chart:chart", "demo": "demo:demo", "drill": "drill:drill_command",
+    "gear": "gear:gear",
+    "log": "log:log", "people": "people:people", "refuel": "refuel:refuel_command", "restore": "backup:restore", "round": "round:round_command",
+    "schema": "schema:schema", "sources": "sources:sources", "triage": "triage:triage_command", "whatif": "whatif:whatif_command",
+}  # fmt: skip
 
 
 class _Commands(click.Group):

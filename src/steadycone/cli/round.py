@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from steadycone.cli.card import FILE, day, html_option, json_option, on_option, pdf_option
+from steadycone.cli.desk import site_option, store_option
 from steadycone.cli.errors import BAD_INPUT, STOP, report
 from steadycone.cli.round_talk import Begun, Clock, talk_with_person
 from steadycone.cli.write import check_target, write_whole
@@ -39,9 +40,12 @@ _EPILOG = (
 @json_option
 @html_option
 @pdf_option
+@click.option("--record", is_flag=True, help="Put the finished round, and its sign-off, into the records.")
+@store_option
+@site_option
 def round_command(
     station: Path, answers: Path | None, state: Path | None, new: bool, as_plan: bool, as_text: bool, on: str | None, as_json: bool,
-    html: Path | None, pdf: Path | None,
+    html: Path | None, pdf: Path | None, record: bool, store: str | None, site: str | None,
 ) -> int:  # fmt: skip
     for target in (html, pdf, state):
         if target:
@@ -50,7 +54,7 @@ def round_command(
         raise InputError("--text and --json together", where="round", try_="stdout holds one of them; write the page with --html.")
     if str(station) == "-" and not as_plan and (answers is None or str(answers) == "-"):
         raise InputError("the station came from standard input, so nobody can answer there", where="round", try_="Give --answers FILE.")
-    setup, files = _read(station)
+    setup, files, papers = _read(station)
     if as_plan:
         return _plan(setup, files, day(on))
     kept = state or _beside(station)
@@ -66,13 +70,30 @@ def round_command(
     from steadycone.procedures.rounds import next_step, sign_off
 
     left = answers is None and next_step(now) is not None
-    made.write(now, as_json, html, pdf, quiet=as_json or (left and not as_text))
+    told = made.write(now, as_json, html, pdf, quiet=as_json or (left and not as_text))
     if folded.problem is not None:
         report(folded.problem)
         return BAD_INPUT
     if folded.left:
         sys.stderr.write(f"A stop stands before step {folded.left[0].step}: {len(folded.left)} answers were not taken.\n")
+    if record and not _record(told, papers | made.papers(now), store, site):
+        return STOP
     return 0 if sign_off(now) else STOP
+
+
+def _record(told: dict[str, Any], papers: dict[str, bytes], store: str | None, site: str | None) -> bool:
+    """The round into the records; what is told of it goes to stderr. False where the records refuse the sign-off."""
+    from steadycone.cli.desk import open_site
+    from steadycone.records.round_record import record_round
+    from steadycone.render.json_card import card_bytes
+
+    with open_site(store, site, writes=True) as found:
+        receipts, refused = record_round(told, found, {"report": card_bytes(told), **papers})
+    numbers = " and ".join(str(receipt.sequence) for receipt in receipts)
+    sys.stderr.write(f"Recorded as event {numbers}. Head {receipts[-1].head.code}\n")
+    if refused is not None:
+        report(refused.at("the sign-off is not recorded"))
+    return refused is None
 
 
 class _Made:
@@ -92,8 +113,17 @@ class _Made:
 
         return fold_file(self.plan, found)
 
-    def write(self, now: "Round", as_json: bool, html: Path | None, pdf: Path | None, *, quiet: bool) -> None:
-        """The report: files before anything is shown."""
+    def papers(self, now: "Round") -> dict[str, bytes]:
+        """What is kept with the record of a round: the card it stands on, and the answers."""
+        import json
+
+        from steadycone.render.json_card import card_bytes
+
+        answers = {"station": now.plan.station, "plan": now.plan.hash, "answers": [answer.out() for answer in now.log]}
+        return {"card": card_bytes(self.told), "answers": json.dumps(answers, ensure_ascii=False).encode("utf-8", "replace")}
+
+    def write(self, now: "Round", as_json: bool, html: Path | None, pdf: Path | None, *, quiet: bool) -> dict[str, Any]:
+        """The report: files before anything is shown. Gives what was written as JSON."""
         from steadycone.render.json_card import card_bytes
         from steadycone.render.round_json import round_dict
 
@@ -102,6 +132,7 @@ class _Made:
             self._pages(now, told, html, pdf, quiet)
         if as_json:
             sys.stdout.buffer.write(card_bytes(told))
+        return told
 
     def _pages(self, now: "Round", told: dict[str, Any], html: Path | None, pdf: Path | None, quiet: bool) -> None:
         from steadycone.render.round_view import round_view
@@ -124,8 +155,8 @@ class _Made:
             sys.stdout.write(text_round(view))
 
 
-def _read(station: Path) -> tuple["Setup", str]:
-    """The setup, and the hash of the files it came from: station, policy and chart as they stand."""
+def _read(station: Path) -> tuple["Setup", str, dict[str, bytes]]:
+    """The setup; the hash of the files it came from; and those: station, policy and chart as they stand."""
     import hashlib
 
     from steadycone.files.paths import beside
@@ -138,8 +169,10 @@ def _read(station: Path) -> tuple["Setup", str]:
     else:
         text = decode(read_bytes(station, TOML_LIMIT, "station"), station.name, "station")
     digest = hashlib.sha256()
+    papers: dict[str, bytes] = {}
 
     def add(what: str, data: bytes) -> None:
+        papers[what] = data
         digest.update(f"{what} {len(data)}\n".encode() + data)
 
     def fetch(name: str, limit: int, what: str) -> bytes:
@@ -148,7 +181,8 @@ def _read(station: Path) -> tuple["Setup", str]:
         return data
 
     add("station", text.encode("utf-8", "surrogatepass"))
-    return setup_from_text(text, station.name, fetch), digest.hexdigest()
+    setup = setup_from_text(text, station.name, fetch)
+    return setup, digest.hexdigest(), papers
 
 
 def _plan(setup: "Setup", files: str, on: date) -> int:

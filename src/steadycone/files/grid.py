@@ -9,9 +9,19 @@ from steadycone.errors import BadFile
 from steadycone.files.cells import Cell
 from steadycone.files.text import decode
 
-MOST_ROWS = 2000
-MOST_COLUMNS = 60
-LONGEST_CELL = 80
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """How large a table of one kind can be; `unpacked` is what a sheet may unpack to [bytes]."""
+
+    what: str
+    rows: int
+    columns: int = 60
+    cell: int = 80
+    unpacked: int = 30_000_000
+
+
+CHART = Bounds("chart", 2000)  # a chart of 2,000 rows unpacks to about 1 MB
 _ABOUT = re.compile(r"#\s*([A-Za-z][A-Za-z _-]{0,40}?)\s*:\s*(.*)")
 
 
@@ -26,14 +36,14 @@ class Grid:
         """Raises BadFile when the row goes over a limit."""
         if not any(not isinstance(cell, str) or cell.strip() for cell in cells):
             return
-        if len(self.rows) > MOST_ROWS:
-            raise BadFile(f"more than {MOST_ROWS} rows", where=file, try_="A chart has a row for each size; keep one table in the file.")
-        if len(cells) > MOST_COLUMNS:
-            raise BadFile(f"row {line} has {len(cells)} columns; at most {MOST_COLUMNS}", where=file, try_="Keep one table in the file.")
-        long = next((cell for cell in cells if isinstance(cell, str) and len(cell) > LONGEST_CELL), None)
+        if len(self.rows) > CHART.rows:
+            raise BadFile(f"more than {CHART.rows} rows", where=file, try_="A chart has a row for each size; keep one table in the file.")
+        if len(cells) > CHART.columns:
+            raise BadFile(f"row {line} has {len(cells)} columns; at most {CHART.columns}", where=file, try_="Keep one table in the file.")
+        long = next((cell for cell in cells if isinstance(cell, str) and len(cell) > CHART.cell), None)
         if long is not None:
             raise BadFile(
-                f'row {line} has a cell of {len(long)} characters, "{long[:30]}…"', where=file, try_=f"At most {LONGEST_CELL} in a cell."
+                f'row {line} has a cell of {len(long)} characters, "{long[:30]}…"', where=file, try_=f"At most {CHART.cell} in a cell."
             )
         self.rows.append((line, cells))
 
@@ -49,7 +59,7 @@ def csv_grid(name: str, data: bytes) -> Grid:
         if _is_about(line):
             _add_about(grid, line, number + 1, name)
             lines[number] = "\n"
-    separator = _separator(lines)
+    separator = find_separator(lines)
     reader = csv.reader(io.StringIO("".join(lines), newline=""), delimiter=separator, strict=True)
     try:
         width = 0
@@ -86,11 +96,11 @@ def add_about(about: dict[str, str], key: str, value: str, where: str) -> None:
     about[key] = value.strip()
 
 
-def _separator(lines: list[str]) -> str:
-    """What stands between the headings."""
+def find_separator(lines: list[str]) -> str:
+    """What stands between the headings; a sheet program's own note on it is blanked."""
     for number, line in enumerate(lines):
         if re.fullmatch(r"sep=.\s*", line, re.IGNORECASE):
-            lines[number] = "\n"  # a sheet program's own note on the separator
+            lines[number] = "\n"
         elif line.strip():
             return next((mark for mark in ";\t" if mark in line), ",")
     return ","

@@ -10,9 +10,8 @@ from xml.parsers.expat import ExpatError, ParserCreate
 
 from steadycone.errors import BadFile
 from steadycone.files.cells import Cell
-from steadycone.files.grid import MOST_COLUMNS, MOST_ROWS, Grid, add_about
+from steadycone.files.grid import CHART, Bounds, Grid, add_about
 
-_UNPACKED_LIMIT = 30_000_000  # bytes; a chart of 2,000 rows unpacks to about 1 MB
 _MOST_MEMBERS = 200
 
 
@@ -21,19 +20,7 @@ def sheet_grid(name: str, data: bytes) -> Grid:
 
     Raises  BadFile: damaged, unpacking without end, or larger than any chart.
     """
-    _look_over(name, data)
-    import python_calamine
-
-    try:
-        book = python_calamine.load_workbook(io.BytesIO(data))
-        about = next((sheet for sheet in book.sheet_names if sheet.strip().lower() == "about"), None)
-        first = next((sheet for sheet in book.sheet_names if sheet != about), None)
-        rows: list[list[Any]] = book.get_sheet_by_name(first).to_python(skip_empty_area=False) if first else []
-        lines: list[list[Any]] = book.get_sheet_by_name(about).to_python(skip_empty_area=False) if about else []
-    except (python_calamine.CalamineError, OSError, ValueError) as error:
-        raise BadFile(
-            f"this sheet is damaged or of another kind: {str(error)[:80]}", where=name, try_="Save it again as XLSX, ODS or CSV."
-        ) from error
+    rows, lines = sheet_rows(name, data, CHART)
     grid = Grid()
     for line, cells in enumerate(rows, 1):
         first_cell = str(cells[0]).strip() if cells else ""
@@ -48,6 +35,28 @@ def sheet_grid(name: str, data: bytes) -> Grid:
     return grid
 
 
+def sheet_rows(name: str, data: bytes, bounds: Bounds) -> tuple[list[list[Any]], list[list[Any]]]:
+    """The cells of the first sheet, and of a sheet called "about", as the sheet has them: texts, numbers, dates.
+
+    Raises  BadFile: damaged, unpacking without end, or larger than `bounds`.
+    """
+    _look_over(name, data, bounds)
+    import python_calamine
+
+    try:
+        book = python_calamine.load_workbook(io.BytesIO(data))
+        about = next((sheet for sheet in book.sheet_names if sheet.strip().lower() == "about"), None)
+        first = next((sheet for sheet in book.sheet_names if sheet != about), None)
+        return (
+            book.get_sheet_by_name(first).to_python(skip_empty_area=False) if first else [],
+            book.get_sheet_by_name(about).to_python(skip_empty_area=False) if about else [],
+        )
+    except (python_calamine.CalamineError, OSError, ValueError) as error:
+        raise BadFile(
+            f"this sheet is damaged or of another kind: {str(error)[:80]}", where=name, try_="Save it again as XLSX, ODS or CSV."
+        ) from error
+
+
 def _cell(cell: Any, line: int, name: str) -> Cell:
     if isinstance(cell, bool):
         return "true" if cell else "false"
@@ -59,41 +68,41 @@ def _cell(cell: Any, line: int, name: str) -> Cell:
     return str(cell)
 
 
-def _look_over(name: str, data: bytes) -> None:
-    """What a sheet may not be: no archive, one that unpacks without end, broken inside, or with a cell far beyond any chart."""
+def _look_over(name: str, data: bytes, bounds: Bounds) -> None:
+    """What a sheet may not be: no archive, one that unpacks without end, broken inside, or with a cell far beyond its kind."""
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             members = archive.infolist()
-            if len(members) > _MOST_MEMBERS or sum(member.file_size for member in members) > _UNPACKED_LIMIT:
-                raise _endless(name)
+            if len(members) > _MOST_MEMBERS or sum(member.file_size for member in members) > bounds.unpacked:
+                raise _endless(name, bounds)
             for member in members:
-                content = _unpacked(archive, member, name)
+                content = _unpacked(archive, member, name, bounds)
                 if member.filename.endswith((".xml", ".rels")):
-                    _Look(name).over(content)
+                    _Look(name, bounds).over(content)
     except (zipfile.BadZipFile, zlib.error, ExpatError, EOFError, NotImplementedError, RuntimeError, OSError, ValueError) as error:
         if isinstance(error, BadFile):
             raise
         raise BadFile("this sheet is damaged or no sheet at all", where=name, try_="Save it again as XLSX, ODS or CSV.") from error
 
 
-def _unpacked(archive: zipfile.ZipFile, member: zipfile.ZipInfo, name: str) -> bytes:
+def _unpacked(archive: zipfile.ZipFile, member: zipfile.ZipInfo, name: str, bounds: Bounds) -> bytes:
     with archive.open(member) as file:
-        content = file.read(_UNPACKED_LIMIT + 1)
-    if len(content) > _UNPACKED_LIMIT:
-        raise _endless(name)
+        content = file.read(bounds.unpacked + 1)
+    if len(content) > bounds.unpacked:
+        raise _endless(name, bounds)
     return content
 
 
-def _endless(name: str) -> BadFile:
-    return BadFile("this sheet unpacks to more than any chart has", where=name, try_="Copy the table alone into a new sheet.")
+def _endless(name: str, bounds: Bounds) -> BadFile:
+    return BadFile(f"this sheet unpacks to more than any {bounds.what} has", where=name, try_="Copy the table alone into a new sheet.")
 
 
 class _Look:
     """One XML member read through. The sheet library turns forever on XML cut short, and lays sheets out as full rectangles: one
     stray cell in the last corner would need the whole memory."""
 
-    def __init__(self, name: str) -> None:
-        self.name = name
+    def __init__(self, name: str, bounds: Bounds) -> None:
+        self.name, self.bounds = name, bounds
         self.parser = ParserCreate("utf-8")
         self.parser.StartElementHandler = self._start
         self.parser.StartDoctypeDeclHandler = self._doctype
@@ -121,13 +130,13 @@ class _Look:
 
     def _cell(self, reference: str) -> None:
         found = re.fullmatch(r"([A-Za-z]{1,4})(\d{1,8})", reference)
-        if not found or int(found[2]) > 2 * MOST_ROWS or _column_number(found[1].upper().encode()) > 2 * MOST_COLUMNS:
-            raise _far_cell(f"cell {reference[:20]}", self.name)
+        if not found or int(found[2]) > 2 * self.bounds.rows or _column_number(found[1].upper().encode()) > 2 * self.bounds.columns:
+            raise _far_cell(f"cell {reference[:20]}", self.name, self.bounds)
 
     def _filled(self) -> None:
         # Empty cells to the sheet's edge are written as one cell repeated: only filled ones count.
-        if self.row_repeat > 2 * MOST_ROWS or self.cell_repeat > 2 * MOST_COLUMNS:
-            raise _far_cell(f"a cell repeated {max(self.row_repeat, self.cell_repeat)} times", self.name)
+        if self.row_repeat > 2 * self.bounds.rows or self.cell_repeat > 2 * self.bounds.columns:
+            raise _far_cell(f"a cell repeated {max(self.row_repeat, self.cell_repeat)} times", self.name, self.bounds)
 
 
 def _repeat(attributes: dict[str, str], name: str) -> int:
@@ -142,6 +151,6 @@ def _column_number(letters: bytes) -> int:
     return number
 
 
-def _far_cell(what: str, name: str) -> BadFile:
-    says = f"{what} lies far outside any chart (at most {MOST_ROWS} rows and {MOST_COLUMNS} columns)"
+def _far_cell(what: str, name: str, bounds: Bounds) -> BadFile:
+    says = f"{what} lies far outside any {bounds.what} (at most {bounds.rows} rows and {bounds.columns} columns)"
     return BadFile(says, where=name, try_="Copy the table alone into a new sheet.")

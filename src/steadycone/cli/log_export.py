@@ -1,0 +1,131 @@
+"""`steadycone log export`: a period of the records as CSV, JSON and the audit pack."""
+
+import sys
+from collections.abc import Iterator
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from steadycone.cli import desk
+from steadycone.cli.card import FILE
+from steadycone.cli.desk import open_site, site_option, store_option
+from steadycone.cli.errors import STOP
+from steadycone.cli.write import check_target, write_whole
+from steadycone.errors import BadUnit, InputError, OutOfRange
+
+if TYPE_CHECKING:
+    from steadycone.records import Recorded, Site
+    from steadycone.records.audit_pack import Period
+
+FORMAT = "steadycone-export/1"
+_HEADINGS = ("event", "happened", "written", "by", "kind", "says", "id")
+_EPILOG = "Example: steadycone log export --from 2026-09-01 --to 2026-11-25 --pdf audit.pdf --csv events.csv"
+
+
+@click.command("export", help="A period of the records: the audit pack as PDF, the events as CSV or JSON.", epilog=_EPILOG)
+@click.option("--from", "since", metavar="DATE", help="The first day; that of the first event if left out.")
+@click.option("--to", "until", metavar="DATE", help="The last day; today if left out.")
+@click.option("--pdf", type=FILE, metavar="FILE", help="The audit pack: what is open, due list, rounds, tests, people, register, log head.")
+@click.option("--csv", "csv_file", type=FILE, metavar="FILE", help="The events, one a row.")
+@click.option("--json", "json_file", type=FILE, metavar="FILE", help="The events, whole, as JSON; - for stdout.")
+@click.option("--paper", type=click.Choice(["A4", "Letter"], case_sensitive=False), help="The region's if left out.")
+@store_option
+@site_option
+def export(
+    store: str | None, site: str | None, since: str | None, until: str | None, pdf: Path | None, csv_file: Path | None,
+    json_file: Path | None, paper: str | None,
+) -> int:  # fmt: skip
+    to_stdout = str(json_file) == "-"
+    targets = [target for target in (pdf, csv_file, None if to_stdout else json_file) if target]
+    if not targets and not to_stdout:
+        raise InputError("nothing to write", where="log export", try_="Give --pdf FILE, --csv FILE or --json FILE, or several.")
+    for target in targets:
+        check_target(target)
+    sound = True
+    with open_site(store, site) as found:
+        period = _period(found, since, until)
+        results: list[tuple[Path, bytes]] = []
+        if csv_file or json_file:
+            events = [event for event in found.events() if period.holds(event)]
+            results += [(csv_file, _csv(events))] if csv_file else []
+            results += [(json_file, _json(found, events, period))] if json_file else []
+        if pdf:
+            made, sound = _pdf(found, period, paper)
+            results.append((pdf, made))
+    for path, data in results:
+        if str(path) == "-":
+            sys.stdout.buffer.write(data)
+        else:
+            write_whole(path, data)
+            sys.stderr.write(f"{path.name}: {len(data):,} bytes\n")
+    return 0 if sound else STOP
+
+
+def _period(site: "Site", since: str | None, until: str | None) -> "Period":
+    """Raises BadUnit, OutOfRange."""
+    from steadycone.records.audit_pack import Period
+
+    last = _day(until, "--to") if until else desk.now().date()
+    first = _day(since, "--from") if since else datetime.fromisoformat(site.event(1).happened_at).astimezone().date()
+    if first > last:
+        raise OutOfRange(f"{first.isoformat()} is after {last.isoformat()}", where="--from", try_="Give the earlier day first.")
+    return Period(first, last)
+
+
+def _day(text: str, where: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise BadUnit(f'"{text[:40]}" is not a date', where=where, try_="Write year, month and day: 2026-11-25.") from error
+
+
+def _csv(events: "list[Recorded]") -> bytes:
+    from steadycone.records.telling import local, says
+    from steadycone.render.sheets import csv_bytes
+
+    def rows() -> Iterator[tuple[str, ...]]:
+        for event in events:
+            times = (local(event.happened_at), local(event.recorded_at))
+            yield (str(event.sequence), *times, event.author, event.kind, says(event.body), event.id)
+
+    return csv_bytes(_HEADINGS, rows())
+
+
+def _json(site: "Site", events: "list[Recorded]", period: "Period") -> bytes:
+    """The events as they stand in the log, and the head they can be proved under."""
+    import json
+
+    from steadycone.records.telling import event_dict
+
+    head = site.head()
+    told = {
+        "format": FORMAT,
+        "site": head.site,
+        "from": period.since.isoformat(),
+        "to": period.until.isoformat(),
+        "head": json.loads(head.text),
+        "events": [event_dict(event) for event in events],
+    }
+    return (json.dumps(told, ensure_ascii=False, indent=1) + "\n").encode("utf-8", "replace")
+
+
+def _pdf(site: "Site", period: "Period", paper: str | None) -> tuple[bytes, bool]:
+    """The audit pack, and whether the log under it holds: it says so itself on its first page."""
+    from steadycone import __version__
+    from steadycone.data.reader import fingerprint
+    from steadycone.records.audit_pack import audit_pack
+    from steadycone.render.audit import pdf_audit
+
+    when = desk.now()
+    checked = site.verify()
+    head = site.head()
+    if checked.sound:
+        first = f"{head.size:,} events, each verified on {when.date().isoformat()}: none changed, removed or put in between."
+    else:
+        first = f"THE LOG DOES NOT HOLD. {checked.problems[0].says}"
+    log = (first, f"Head {head.code}, signed by key {head.key[:16]}.", f"To check: steadycone log verify --code {head.code}")
+    made = f"Made {when.date().isoformat()} by steadycone {__version__}, tables {fingerprint().partition(':')[2][:8]}. Times as at the place it was made."
+    sheet = paper or ("Letter" if site.policy.region in ("us", "ca") else "A4")
+    return pdf_audit(audit_pack(site, period, when.date(), made, log, sheet)), checked.sound

@@ -1,0 +1,73 @@
+"""`steadycone people`: who may do what, and until when."""
+
+import sys
+
+import click
+
+from steadycone.cli.card import on_option
+from steadycone.cli.desk import moment, open_site, reading, record, today, write_json, writing
+
+
+@click.group("people", help="Authorisations: who may sign, clear and release, on what grounds and until when.")
+def people() -> None: ...
+
+
+@people.command(
+    "list", help="Everybody with an authorisation, and what it is worth today.", epilog="Example: steadycone people list --json"
+)
+@on_option
+@reading
+def list_command(store: str | None, site: str | None, as_json: bool, on: str | None) -> None:
+    from steadycone.render.table import text_table
+
+    when = today(on)
+    with open_site(store, site) as found:
+        everybody = found.people()
+    if as_json:
+        import msgspec
+
+        told = [{"name": each.name, "roles": sorted(each.roles(when)), "grants": msgspec.to_builtins(each.grants)} for each in everybody]
+        write_json({"format": "steadycone-people/1", "on": when.isoformat(), "people": told})
+        return
+    rows = [
+        (
+            each.name,
+            grant.role,
+            grant.since,
+            grant.ended or grant.until or "open",
+            "yes" if grant.role in each.roles(when) else "NO",
+            grant.basis,
+        )
+        for each in everybody
+        for grant in each.grants
+    ]
+    sys.stdout.write(text_table(("name", "role", "since", "until", "holds", "basis"), rows) if rows else "Nobody is authorised yet.\n")
+
+
+@people.command("authorise", help="A person may act in a role.", epilog='Example: steadycone people authorise "J. Okafor" "competent person" --until 2027-03-31 --basis "course 2024-03" --by NAME')  # fmt: skip
+@click.argument("person")
+@click.argument("role")
+@click.option("--until", default="", metavar="DATE", help="The last day; until ended if left out.")
+@click.option("--basis", default="", metavar="TEXT", help="Certificate, course, letter.")
+@writing
+def authorise(
+    store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, person: str, role: str, until: str, basis: str
+) -> None:
+    from steadycone.records import events
+
+    when = moment(at)
+    with open_site(store, site, writes=True) as found:
+        record(found, by, when, events.Authorised(person=person, role=role, until=until, basis=basis), as_json=as_json)
+
+
+@people.command("end", help="A person may no longer act in a role.", epilog='Example: steadycone people end "J. Okafor" "competent person" --why "left the yard" --by NAME')  # fmt: skip
+@click.argument("person")
+@click.argument("role")
+@click.option("--why", default="", metavar="TEXT")
+@writing
+def end(store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, person: str, role: str, why: str) -> None:
+    from steadycone.records import events
+
+    when = moment(at)
+    with open_site(store, site, writes=True) as found:
+        record(found, by, when, events.AuthorisationEnded(person=person, role=role, why=why), as_json=as_json)

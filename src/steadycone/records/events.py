@@ -1,0 +1,324 @@
+"""The kinds of events. One struct a kind; its tag is the name in the log. Text and whole numbers only: a value is written with its unit.
+
+Fields marked (filled) are put in by the store from what is true at that moment; leave them out.
+"""
+
+from typing import Literal
+
+import msgspec
+
+DateName = Literal["made", "bought", "in_service", "tested"]
+ItemClass = Literal[
+    "regulator", "arrestor", "check valve", "hose", "torch", "tip", "gauge", "coupling", "valve", "manifold", "trolley", "other"
+]
+Test = Literal["creep", "flow", "reverse flow", "tightness", "proof", "other"]
+
+
+class _Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
+    """A part of an event."""
+
+
+class Event(
+    msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True, tag_field="kind", tag=lambda name: name
+):
+    """What every kind has in common."""
+
+
+class Dated(_Part, frozen=True, kw_only=True):
+    """A date as written ("2023-02" or "2023-02-17"), and what it was read from: stamp, invoice, sheet, told."""
+
+    date: str
+    basis: str = ""
+
+
+class ClassRule(_Part, frozen=True, kw_only=True):
+    """When an item of a class is due. `replace` counts from the first date known of `replace_from`, `test` likewise. Empty = no such rule."""
+
+    replace: str = ""
+    replace_from: tuple[DateName, ...] = ("made",)
+    test: str = ""
+    test_from: tuple[DateName, ...] = ("tested", "made")
+    release_by: str = "competent person"  # the role that may clear its quarantine
+
+
+class GateCondition(_Part, frozen=True, kw_only=True):
+    """One condition of the gate back to service, as triage gives it: its id and the role that may clear it."""
+
+    id: str
+    who: str
+
+
+class Cleared(_Part, frozen=True, kw_only=True):
+    """A condition that was met: by whom, and on what evidence. `condition`: an id of the gate; free for an item's own quarantine."""
+
+    condition: str
+    by: str
+    evidence: str
+
+
+# --- the site ---------------------------------------------------------------------
+
+
+class SiteOpened(Event, frozen=True, kw_only=True, tag="site-opened"):
+    """(filled) The first event of every log. `log` names it, `key` is the public key that signs its heads, hex."""
+
+    site: str
+    region: str
+    log: str
+    key: str
+
+
+class PolicyChanged(Event, frozen=True, kw_only=True, tag="policy-changed"):
+    """Only what changes. `classes` lays rules over those in force, class by class."""
+
+    classes: dict[ItemClass, ClassRule] = {}
+    two_persons: bool | None = None  # nobody signs what that person cleared
+    sign_off_by: tuple[str, ...] | None = None  # roles of which a signer needs one; empty = anybody named
+    why: str = ""
+
+
+class KeyChanged(Event, frozen=True, kw_only=True, tag="key-changed"):
+    """Heads are signed with another key from this event on."""
+
+    key: str
+    why: str
+
+
+# --- gear -------------------------------------------------------------------------
+
+
+class GearAdded(Event, frozen=True, kw_only=True, tag="gear-added"):
+    """`type` is the maker's, as free text. `ratings`: what is marked on it, such as {"outlet": "10 bar"}."""
+
+    mark: str
+    item: ItemClass
+    gas: str = ""
+    type: str = ""
+    dates: dict[DateName, Dated] = {}
+    ratings: dict[str, str] = {}
+    note: str = ""
+
+
+class GearDated(Event, frozen=True, kw_only=True, tag="gear-dated"):
+    mark: str
+    which: DateName
+    date: str
+    basis: str = ""
+
+
+class GearFitted(Event, frozen=True, kw_only=True, tag="gear-fitted"):
+    """`place` as the card names it: "oxygen regulator", "fuel part 1", "torch"."""
+
+    mark: str
+    station: str
+    place: str
+
+
+class GearRemoved(Event, frozen=True, kw_only=True, tag="gear-removed"):
+    mark: str
+    why: str = ""
+    station: str = ""  # (filled)
+
+
+class GearRetired(Event, frozen=True, kw_only=True, tag="gear-retired"):
+    """Scrapped, sold, lost. Its mark is never given again."""
+
+    mark: str
+    why: str
+    station: str = ""  # (filled)
+
+
+class TestResult(Event, frozen=True, kw_only=True, tag="test-result"):
+    """`value` with its unit. `readings`: what was read, each with its unit. A failed test quarantines the item.
+
+    completes : this test ends the periodic examination, so the item counts as tested that day
+    """
+
+    mark: str
+    test: Test
+    value: str
+    passed: bool
+    limit: str = ""
+    gas: str = ""
+    readings: dict[str, str] = {}
+    completes: bool = False
+    station: str = ""  # (filled)
+
+
+class Quarantined(Event, frozen=True, kw_only=True, tag="quarantined"):
+    mark: str
+    reason: str
+    defect: str = ""
+    station: str = ""  # (filled)
+
+
+class Released(Event, frozen=True, kw_only=True, tag="released"):
+    """An item back from quarantine. The author signs; those who cleared stand in `cleared`."""
+
+    mark: str
+    cleared: tuple[Cleared, ...]
+
+
+class DefectFound(Event, frozen=True, kw_only=True, tag="defect-found"):
+    """About an item or a station, one of the two. `severity` stop ends a sign-off and keeps the next one from being given."""
+
+    says: str
+    severity: Literal["stop", "caution"]
+    mark: str = ""
+    station: str = ""  # (filled) for an item that is fitted
+
+
+class DefectClosed(Event, frozen=True, kw_only=True, tag="defect-closed"):
+    defect: str
+    how: str
+    mark: str = ""  # (filled)
+    station: str = ""  # (filled)
+
+
+# --- stations ---------------------------------------------------------------------
+
+
+class StationMadeUp(Event, frozen=True, kw_only=True, tag="station-made-up"):
+    """The whole make-up from now on, place by place. What is in it no more counts as removed; a change ends the sign-off at once."""
+
+    station: str
+    makeup: dict[str, str]
+    why: str = ""
+    removed: tuple[str, ...] = ()  # (filled)
+
+
+class RoundDone(Event, frozen=True, kw_only=True, tag="round-done"):
+    """A round's report; report, answers, card and station files go along as documents.
+
+    state : signed, stopped or open, as the report has it
+    """
+
+    station: str
+    state: Literal["signed", "stopped", "open"]
+    verdict: Literal["go", "caution", "stop"]
+    card: str = ""  # the card's hash
+    plan: str = ""
+
+
+class SignOff(Event, frozen=True, kw_only=True, tag="sign-off"):
+    """The author signs the station off. `round`: id of the round-done event it rests on; it may be recorded in the same call.
+
+    valid_until : a time with its zone; longest_break : seconds
+    """
+
+    station: str
+    round: str
+    valid_until: str
+    longest_break: int
+
+
+class SignOffEnded(Event, frozen=True, kw_only=True, tag="sign-off-ended"):
+    """`why`: joint-broken, cylinder-changed, hose-changed, tip-changed, part-changed, moved, shift-ended, event, break, or free text."""
+
+    station: str
+    why: str
+
+
+class Incident(Event, frozen=True, kw_only=True, tag="incident"):
+    """Holds the station until its gate is cleared. `event`, `gate` and the report (as a document) come from triage."""
+
+    station: str
+    event: str
+    gate: tuple[GateCondition, ...]
+    says: str = ""
+    marks: tuple[str, ...] = ()  # (filled) what the station was made up of: held too, wherever it is taken
+
+
+class IncidentCleared(Event, frozen=True, kw_only=True, tag="incident-cleared"):
+    """The gate back to service, every condition of it. The author signs."""
+
+    incident: str
+    cleared: tuple[Cleared, ...]
+    station: str = ""  # (filled)
+    marks: tuple[str, ...] = ()  # (filled)
+
+
+# --- people and cylinders -----------------------------------------------------------
+
+
+class Authorised(Event, frozen=True, kw_only=True, tag="authorised"):
+    """A person may act in a role. `until`: the last day, empty = until ended. `basis`: certificate, course, letter."""
+
+    person: str
+    role: str
+    until: str = ""
+    basis: str = ""
+
+
+class AuthorisationEnded(Event, frozen=True, kw_only=True, tag="authorisation-ended"):
+    person: str
+    role: str
+    why: str = ""
+
+
+class CylinderMoved(Event, frozen=True, kw_only=True, tag="cylinder-moved"):
+    """In from the supplier, out again, or from place to place. `contents`: weight or pressure as read, with its unit."""
+
+    mark: str
+    gas: str
+    to: str
+    state: Literal["full", "part", "empty"]
+    contents: str = ""
+    came_from: str = ""  # (filled) where it stood before; give it for a cylinder not seen yet
+
+
+# --- the log itself -----------------------------------------------------------------
+
+
+class Noted(Event, frozen=True, kw_only=True, tag="noted"):
+    """A remark, about an item or a station where one is named."""
+
+    says: str
+    mark: str = ""
+    station: str = ""
+
+
+Correctable = (
+    GearAdded
+    | GearDated
+    | GearFitted
+    | GearRemoved
+    | GearRetired
+    | TestResult
+    | Quarantined
+    | Released
+    | DefectFound
+    | DefectClosed
+    | StationMadeUp
+    | RoundDone
+    | SignOff
+    | SignOffEnded
+    | Incident
+    | IncidentCleared
+    | Authorised
+    | AuthorisationEnded
+    | CylinderMoved
+    | Noted
+)
+
+
+class Correction(Event, frozen=True, kw_only=True, tag="correction"):
+    """Names an event that was wrong. `replaces`: what it should have said, of the same kind and about the same things; None annuls it.
+
+    The old event stays in the log; what is true now is derived as if the replacement had stood in its place.
+    """
+
+    corrects: str
+    why: str
+    replaces: Correctable | None = None
+    about: tuple[tuple[str, str], ...] = ()  # (filled)
+
+
+Body = SiteOpened | PolicyChanged | KeyChanged | Correctable | Correction
+_KINDS: tuple[type[Event], ...] = Body.__args__
+KINDS: dict[str, type[Event]] = {str(kind.__struct_config__.tag): kind for kind in _KINDS}
+
+
+def kind_of(body: Event) -> str:
+    """The event's name in the log."""
+    return str(body.__struct_config__.tag)

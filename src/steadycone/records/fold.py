@@ -1,0 +1,224 @@
+"""Events to what is true now. Each row depends on its own past and the next event about it, and on nothing else.
+
+That makes a row small to derive again: after a correction, the events about one item are folded anew and nothing else moves.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
+
+from msgspec.structs import replace
+
+from steadycone.records import events as e
+from steadycone.records.envelope import Recorded
+from steadycone.records.names import key
+from steadycone.records.rows import Cylinder, Defect, Grant, IncidentRow, Item, Person, Row, Station
+
+Subject = tuple[str, str]  # table, key
+
+
+def subjects(event: Recorded) -> tuple[Subject, ...]:
+    """What an event is about: the rows it may change, and the people it should be found under."""
+    return tuple(dict.fromkeys(_subjects(event.id, event.body)))
+
+
+def _subjects(id_: str, body: e.Event) -> Iterable[Subject]:
+    if isinstance(body, e.Correction):
+        return body.about
+    found: list[Subject] = []
+    for field, table in (("mark", "item"), ("station", "station"), ("person", "person"), ("defect", "defect"), ("incident", "incident")):
+        if name := getattr(body, field, ""):
+            found.append(("cylinder" if isinstance(body, e.CylinderMoved) else table, key(name)))
+    if isinstance(body, e.StationMadeUp):
+        found += [("item", key(mark)) for mark in (*body.makeup.values(), *body.removed)]
+    if isinstance(body, e.Incident | e.IncidentCleared):
+        found += [("item", key(mark)) for mark in body.marks]
+    if isinstance(body, e.DefectFound):
+        found.append(("defect", id_))
+    if isinstance(body, e.Incident):
+        found.append(("incident", id_))
+    return found
+
+
+def fold(table: str, name: str, row: Row | None, event: Recorded) -> Row | None:
+    """The row after one more event about it. None: it is not there (yet, or its beginning was annulled)."""
+    after = FOLDS[table](name, row, event, event.body)
+    return after if after is None else replace(after, last=event.sequence)
+
+
+def fold_all(table: str, name: str, history: Iterable[Recorded], corrections: Mapping[str, e.Correction]) -> Row | None:
+    """A row from its whole history, oldest first, with what was corrected put right in its place."""
+    row: Row | None = None
+    for event in history:
+        row = fold(table, name, row, corrected(event, corrections))
+    return row
+
+
+def corrected(event: Recorded, corrections: Mapping[str, e.Correction]) -> Recorded:
+    """The event as it should have been; one that was annulled becomes a remark."""
+    found = corrections.get(event.id)
+    if found is None:
+        return event
+    return replace(event, body=found.replaces if found.replaces is not None else e.Noted(says="annulled"))
+
+
+def _item(name: str, row: Any, event: Recorded, body: e.Event) -> Item | None:
+    if isinstance(body, e.GearAdded):
+        return Item(
+            key=name, first=event.sequence, last=event.sequence, mark=body.mark, item=body.item, gas=body.gas, type=body.type,
+            dates=_named(body.dates), ratings=dict(body.ratings), note=body.note,
+        )  # fmt: skip
+    if row is None:
+        return None
+    item: Item = row
+    if isinstance(body, e.GearDated):
+        return replace(item, dates=item.dates | {body.which: e.Dated(date=body.date, basis=body.basis)})
+    if isinstance(body, e.GearFitted):
+        return replace(item, station=body.station, place=body.place)
+    if isinstance(body, e.GearRemoved):
+        return replace(item, station="", place="")
+    if isinstance(body, e.GearRetired):
+        return replace(item, station="", place="", state="retired", reason=body.why)
+    if isinstance(body, e.StationMadeUp):
+        return _item_in_makeup(item, body)
+    if isinstance(body, e.Incident):
+        return replace(item, incidents=(*item.incidents, event.id))
+    if isinstance(body, e.IncidentCleared):
+        return replace(item, incidents=_without(item.incidents, body.incident))
+    if isinstance(body, e.TestResult):
+        return _tested(item, event, body)
+    if isinstance(body, e.Quarantined) and item.state != "retired":
+        return replace(item, state="quarantined", reason=body.reason)
+    if isinstance(body, e.Released) and item.state == "quarantined":
+        return replace(item, state="in service", reason="")
+    return item
+
+
+def _named(dates: Mapping[e.DateName, e.Dated]) -> dict[str, e.Dated]:
+    return {str(name): dated for name, dated in dates.items()}
+
+
+def _without(incidents: tuple[str, ...], cleared: str) -> tuple[str, ...]:
+    return tuple(id_ for id_ in incidents if key(id_) != key(cleared))
+
+
+def _item_in_makeup(item: Item, body: e.StationMadeUp) -> Item:
+    for place, mark in body.makeup.items():
+        if key(mark) == item.key:
+            return replace(item, station=body.station, place=place)
+    return replace(item, station="", place="") if key(item.station) == key(body.station) else item
+
+
+def _tested(item: Item, event: Recorded, body: e.TestResult) -> Item:
+    day = event.happened_at[:10]
+    last = {"value": body.value, "result": "pass" if body.passed else "fail", "on": day, "event": event.id}
+    after = replace(item, tests=item.tests | {body.test: last})
+    if not body.passed:
+        return after if item.state == "retired" else replace(after, state="quarantined", reason=f"failed {body.test} test: {body.value}")
+    if body.completes:
+        return replace(after, dates=item.dates | {"tested": e.Dated(date=day, basis=f"{body.test} test")})
+    return after
+
+
+def _station(name: str, row: Any, event: Recorded, body: e.Event) -> Station | None:
+    told = getattr(body, "station", "")
+    station: Station = row or Station(key=name, name=told or name, first=event.sequence, last=event.sequence)
+    if isinstance(body, e.StationMadeUp):
+        if station.makeup == body.makeup and row is not None:
+            return station
+        return _made_up(station, event, dict(body.makeup), body.why or "part-changed")
+    if isinstance(body, e.GearFitted):
+        return _made_up(station, event, station.makeup | {body.place: body.mark}, "part-changed")
+    if isinstance(body, e.GearRemoved | e.GearRetired):
+        left = {place: mark for place, mark in station.makeup.items() if key(mark) != key(body.mark)}
+        return _made_up(station, event, left, "part-changed")
+    if isinstance(body, e.Quarantined) or (isinstance(body, e.TestResult) and not body.passed):
+        return _ended(station, event, f"quarantined: {body.mark}")
+    if isinstance(body, e.DefectFound) and body.severity == "stop":
+        return _ended(station, event, "defect")
+    return _station_at_work(station, event, body)
+
+
+def _station_at_work(station: Station, event: Recorded, body: e.Event) -> Station:
+    if isinstance(body, e.RoundDone):
+        return replace(station, round=event.id, round_state=body.state, round_verdict=body.verdict)
+    if isinstance(body, e.SignOff):
+        signed = {"sign_off": event.id, "signed_by": event.author, "signed_at": event.happened_at, "valid_until": body.valid_until}
+        return replace(station, longest_break=body.longest_break, ended="", ended_at="", cleared_by=(), **signed)
+    if isinstance(body, e.SignOffEnded):
+        return _ended(station, event, body.why)
+    if isinstance(body, e.Incident):
+        return _ended(
+            replace(station, incidents=(*station.incidents, event.id), round="", round_state="", round_verdict=""), event, "event"
+        )
+    if isinstance(body, e.IncidentCleared):
+        return replace(station, incidents=_without(station.incidents, body.incident), cleared_by=(*station.cleared_by, event.author))
+    return station
+
+
+def _made_up(station: Station, event: Recorded, makeup: dict[str, str], why: str) -> Station:
+    """Another make-up: the last round was about another station, and the sign-off with it."""
+    after = replace(station, makeup=makeup, makeup_at=event.sequence, round="", round_state="", round_verdict="")
+    return _ended(after, event, why)
+
+
+def _ended(station: Station, event: Recorded, why: str) -> Station:
+    """Ends a sign-off that stands. One that is told late ends no earlier than it began: the signature was not worth more for that."""
+    if not station.sign_off or station.ended:
+        return station
+    return replace(station, ended=why, ended_at=max(event.happened_at, station.signed_at))
+
+
+def _person(name: str, row: Any, event: Recorded, body: e.Event) -> Person | None:
+    if not isinstance(body, e.Authorised | e.AuthorisationEnded):
+        return row  # type: ignore[no-any-return]
+    person: Person = row or Person(key=name, name=body.person, first=event.sequence, last=event.sequence)
+    day = event.happened_at[:10]
+    if isinstance(body, e.Authorised):
+        grant = Grant(role=body.role, since=day, until=body.until, basis=body.basis, by=event.author)
+        return replace(person, grants=(*person.grants, grant))
+    return replace(person, grants=tuple(replace(g, ended=day) if g.role == body.role and not g.ended else g for g in person.grants))
+
+
+def _defect(name: str, row: Any, event: Recorded, body: e.Event) -> Defect | None:
+    if isinstance(body, e.DefectFound):
+        about = {"says": body.says, "severity": body.severity, "mark": body.mark, "station": body.station}
+        return Defect(key=name, first=event.sequence, last=event.sequence, found_by=event.author, found_at=event.happened_at, **about)
+    if row is not None and isinstance(body, e.DefectClosed):
+        return replace(row, closed_by=event.author, closed_at=event.happened_at, how=body.how)  # type: ignore[no-any-return]
+    return row  # type: ignore[no-any-return]
+
+
+def _incident(name: str, row: Any, event: Recorded, body: e.Event) -> IncidentRow | None:
+    if isinstance(body, e.Incident):
+        told = {"says": body.says, "happened_at": event.happened_at, "told_by": event.author}
+        return IncidentRow(
+            key=name,
+            first=event.sequence,
+            last=event.sequence,
+            station=body.station,
+            event=body.event,
+            gate=body.gate,
+            marks=body.marks,
+            **told,
+        )
+    if row is not None and isinstance(body, e.IncidentCleared):
+        return replace(row, cleared_by=event.author, cleared_at=event.happened_at)  # type: ignore[no-any-return]
+    return row  # type: ignore[no-any-return]
+
+
+def _cylinder(name: str, row: Any, event: Recorded, body: e.Event) -> Cylinder | None:
+    if not isinstance(body, e.CylinderMoved):
+        return row  # type: ignore[no-any-return]
+    first = row.first if row else event.sequence
+    now = {"mark": body.mark, "gas": body.gas, "place": body.to, "state": body.state, "contents": body.contents}
+    return Cylinder(key=name, first=first, last=event.sequence, moved_at=event.happened_at, **now)
+
+
+FOLDS: dict[str, Callable[[str, Any, Recorded, Any], Row | None]] = {
+    "item": _item,
+    "station": _station,
+    "person": _person,
+    "defect": _defect,
+    "incident": _incident,
+    "cylinder": _cylinder,
+}

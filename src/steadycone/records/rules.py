@@ -1,0 +1,219 @@
+"""Every kind of event and the rule it must pass. What a rule gives back is what is recorded: the store's own fields are filled in."""
+
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+from msgspec.structs import replace
+
+from steadycone.errors import InputError, OutOfRange, Refused, UnknownName
+from steadycone.records import events as e
+from steadycone.records import rules_gear, rules_people, rules_station
+from steadycone.records.envelope import New, Recorded, check_document, checked_id
+from steadycone.records.fold import Subject, fold, fold_all, subjects
+from steadycone.records.names import checked, key
+from steadycone.records.policy import changed, check_rules, finished
+from steadycone.records.rows import Defect, IncidentRow, Item, Row, Station
+from steadycone.records.times import AHEAD, told
+from steadycone.records.world import World
+
+Find = Callable[[str], Recorded | None]  # an event by its id
+
+_FILLED = ("station", "mark", "marks", "removed", "came_from")
+_OLDEST = 1900
+
+
+def check_form(new: New) -> None:
+    """What can be said of an event without knowing anything else.
+
+    Raises  InputError.
+    """
+    checked(new.author, "author")
+    checked_id(new.id)
+    told(new.happened_at, "happened_at")
+    if new.happened_at.year < _OLDEST:
+        raise OutOfRange(f"{new.happened_at.isoformat()} is before {_OLDEST}", where="happened_at", try_="Check the year.")
+    for name, data in new.documents.items():
+        check_document(name, data)
+    try:
+        msgspec.convert(msgspec.to_builtins(new.body), type(new.body))
+    except (msgspec.ValidationError, TypeError) as error:
+        raise InputError(f"{e.kind_of(new.body)}: {error}", where="event", try_="See records/events.py for its fields.") from error
+
+
+def allowed(world: World, new: New, find: Find) -> e.Event:
+    """The event's body, filled in, if nothing speaks against it. Its form was checked before.
+
+    Raises  InputError: it can't be so. Refused: a rule of safety speaks against it.
+    """
+    if new.happened_at > world.now + AHEAD:
+        raise OutOfRange(
+            f"{new.happened_at.isoformat()} is in the future",
+            where="happened_at",
+            try_=f"This machine's clock says {world.now:%Y-%m-%d %H:%M} UTC.",
+        )
+    if isinstance(new.body, e.Correction):
+        return _correction(world, new, new.body, find)
+    rule = RULES.get(type(new.body))
+    if rule is None:
+        raise InputError(f"{e.kind_of(new.body)} is written by the store itself", where="kind", try_="Leave it out.")
+    return rule(world, new, new.body)
+
+
+def policy_changed(world: World, new: New, body: e.PolicyChanged) -> e.Event:
+    check_rules(body)
+    return body
+
+
+RULES: dict[type[e.Event], Callable[[World, New, Any], e.Event]] = {
+    e.PolicyChanged: policy_changed,
+    e.GearAdded: rules_gear.gear_added,
+    e.GearDated: rules_gear.gear_dated,
+    e.GearFitted: rules_gear.gear_fitted,
+    e.GearRemoved: rules_gear.gear_removed,
+    e.GearRetired: rules_gear.gear_retired,
+    e.StationMadeUp: rules_gear.station_made_up,
+    e.TestResult: rules_gear.test_result,
+    e.Quarantined: rules_gear.quarantined,
+    e.Released: rules_gear.released,
+    e.DefectFound: rules_gear.defect_found,
+    e.DefectClosed: rules_gear.defect_closed,
+    e.CylinderMoved: rules_gear.cylinder_moved,
+    e.RoundDone: rules_station.round_done,
+    e.SignOff: rules_station.sign_off,
+    e.SignOffEnded: rules_station.sign_off_ended,
+    e.Incident: rules_station.incident,
+    e.IncidentCleared: rules_station.incident_cleared,
+    e.Noted: rules_station.noted,
+    e.Authorised: rules_people.authorised,
+    e.AuthorisationEnded: rules_people.authorisation_ended,
+}
+
+
+def needs(new: New) -> list[Subject]:
+    """What a rule will ask for, to be read ahead. Only speed depends on it."""
+    body = new.body
+    found = [(table, name) for table, name in subjects(_sketch(new))]
+    people = {new.author} if isinstance(body, e.SignOff | e.Released | e.IncidentCleared) else set()
+    if isinstance(body, e.Released | e.IncidentCleared):
+        people |= {cleared.by for cleared in body.cleared}
+    return [*found, *(("person", key(name)) for name in people)]
+
+
+def _sketch(new: New) -> Recorded:
+    """The event before the store has seen it."""
+    body: Any = new.body
+    return Recorded(author=new.author, body=body, data="", happened_at="", id=new.id, program="", recorded_at="", sequence=0, site="")
+
+
+def needs_more(world: World, news: list[New]) -> list[Subject]:
+    """What hangs on the rows read so far: the stations of items, the items of stations."""
+    found: list[Subject] = []
+    for new in news:
+        body = new.body
+        station = world.station(body.station) if isinstance(body, e.SignOff | e.StationMadeUp | e.Incident) else None
+        if station:
+            found += [("item", key(mark)) for mark in station.makeup.values()]
+        about = isinstance(body, e.Quarantined | e.TestResult | e.GearRemoved | e.GearRetired | e.DefectFound | e.Noted)
+        item = world.item(body.mark) if about and body.mark else None  # type: ignore[attr-defined]
+        if item and item.station:
+            found.append(("station", key(item.station)))
+        if isinstance(body, e.IncidentCleared) and (incident := world.incident(body.incident)):
+            found += [("station", key(incident.station)), *(("item", key(mark)) for mark in incident.marks)]
+        if isinstance(body, e.DefectClosed) and (defect := world.defect(body.defect)):
+            found += [(table, key(name)) for table, name in (("item", defect.mark), ("station", defect.station)) if name]
+    return found
+
+
+def apply(world: World, event: Recorded) -> None:
+    """Lay an event that is in the log now over what is true now."""
+    body = event.body
+    if isinstance(body, e.PolicyChanged):
+        world.policy = changed(world.policy, body)
+    world.added.append(event)
+    for subject in subjects(event):
+        row = refolded(world, subject) if isinstance(body, e.Correction) else fold(*subject, world.get(subject), event)
+        world.put(subject, finished(row, world.policy) if isinstance(row, Item) else row)
+
+
+def refolded(world: World, subject: Subject) -> Row | None:
+    """A row derived again from all that was recorded about it, corrections in place."""
+    history = world.history(subject)
+    corrections = {event.body.corrects: event.body for event in history if isinstance(event.body, e.Correction)}
+    return fold_all(*subject, history, corrections)
+
+
+def _correction(world: World, new: New, body: e.Correction, find: Find) -> e.Event:
+    """Raises  UnknownName: no such event. InputError: of another kind, or about something else. Refused: it would open a gate."""
+    old = find(body.corrects) or next((event for event in world.added if event.id == body.corrects), None)
+    if old is None:
+        raise UnknownName(f'no event "{body.corrects[:60]}"', where="corrects", try_="Give the id that log show has.")
+    rules_gear.needed(body.why, "why", "Say what was wrong.")
+    if isinstance(old.body, e.Correction):
+        raise InputError("that is a correction itself", where="corrects", try_=f"Correct the event it names: {old.body.corrects}.")
+    if not isinstance(old.body, e.Correctable):
+        raise InputError(f"{old.kind} is not corrected", where="corrects", try_="Record the right one as a new event.")
+    about = subjects(old)
+    if body.replaces is not None:
+        body = replace(body, replaces=_filled(old.body, body.replaces))
+        assert body.replaces is not None
+        if type(body.replaces) is not type(old.body) or set(subjects(replace(old, body=body.replaces))) != set(about):
+            raise InputError(
+                f"it must be a {old.kind} about the same things",
+                where="replaces",
+                try_="Annul it (leave replaces out) and record the right one anew.",
+            )
+        _check_dates(world, body.replaces)
+    body = replace(body, about=about)
+    _check_gates(world, new, body, about)
+    return body
+
+
+def _filled(old: e.Event, given: Any) -> Any:
+    """What the store had filled in stays filled in."""
+    kept = {name: getattr(old, name) for name in _FILLED if getattr(given, name, None) in ("", ()) and getattr(old, name, None)}
+    return replace(given, **kept)
+
+
+def _check_dates(world: World, body: e.Event) -> None:
+    if isinstance(body, e.GearAdded):
+        for name, dated in body.dates.items():
+            rules_gear.check_date(world, dated.date, name)
+    if isinstance(body, e.GearDated):
+        rules_gear.check_date(world, body.date, body.which)
+    if isinstance(body, e.TestResult):
+        rules_gear.check_value(body.test, body.value, "value")
+
+
+def _check_gates(world: World, new: New, body: e.Correction, about: tuple[Subject, ...]) -> None:
+    """A correction mends what was written. It lets nothing back into service and makes no sign-off hold that did not."""
+    trial = _sketch(replace(new, body=body))
+    for subject in about:
+        history = [*world.history(subject), trial]
+        corrections = {event.body.corrects: event.body for event in history if isinstance(event.body, e.Correction)}
+        before, after = world.get(subject), fold_all(*subject, history, corrections)
+        if why := _opens(before, after):
+            raise Refused(f"the correction would {why}", where=subject[1], try_="Use release, a cleared gate or a closed defect for that.")
+
+
+def _opens(before: Row | None, after: Row | None) -> str:
+    if isinstance(before, Item) and before.state != "in service" and not (isinstance(after, Item) and after.state == before.state):
+        return f"end that {before.mark} is {before.state}"
+    if isinstance(before, Item) and before.incidents and not (isinstance(after, Item) and set(before.incidents) <= set(after.incidents)):
+        return "free gear that an incident holds"
+    if isinstance(before, Station) and isinstance(after, Station):
+        if set(before.incidents) - set(after.incidents):
+            return "free a station that an incident holds"
+        stood, stands = before.sign_off and not before.ended, after.sign_off and not after.ended
+        if stands and (not stood or after.valid_until > before.valid_until or not after.round):
+            return "make a sign-off hold that did not, or let it stand without its round"
+    if isinstance(before, Defect) and before.severity == "stop" and not before.closed_at:
+        left = isinstance(after, Defect) and after.severity == "stop" and not after.closed_at
+        return "" if left else "close a defect that stops a station"
+    if isinstance(before, IncidentRow) and not before.cleared_at:
+        gone = not isinstance(after, IncidentRow) or bool(after.cleared_at) or set(before.gate) - set(after.gate)
+        return "open a gate" if gone else ""
+    return ""
+
+
+__all__ = ["RULES", "allowed", "apply", "check_form", "needs", "needs_more", "refolded"]

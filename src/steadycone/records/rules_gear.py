@@ -1,0 +1,252 @@
+"""What must hold before an event about gear goes into the log. Each rule gives the event back, with what the store fills in."""
+
+from datetime import date
+
+from msgspec.structs import replace
+
+from steadycone.data.reader import toml
+from steadycone.errors import BadUnit, InputError, OutOfRange, Refused, UnknownName
+from steadycone.records import events as e
+from steadycone.records.envelope import New
+from steadycone.records.names import checked, key
+from steadycone.records.policy import TABLE
+from steadycone.records.rows import Item, Station
+from steadycone.records.rules_people import check_cleared
+from steadycone.records.world import World
+from steadycone.units import Duration as Time
+from steadycone.units import GasFlow, GivenDate, Length, Mass, Measure, Number, Pressure, PressureDifference, Share, Temperature, Volume
+
+_MEASURES: dict[str, type[Measure]] = {
+    kind.kind: kind for kind in (GasFlow, Length, Mass, Number, Pressure, PressureDifference, Share, Temperature, Time, Volume)
+}
+_LONGEST = 4000  # characters of free text
+
+
+def item_of(world: World, mark: str) -> Item:
+    """Raises  UnknownName: no such item."""
+    found = world.item(mark)
+    if found is None:
+        raise UnknownName(f'no item with the mark "{mark[:60]}"', where="mark", try_="Add it first: steadycone gear add.")
+    return found
+
+
+def live_item(world: World, mark: str) -> Item:
+    """Raises  UnknownName. InputError: it is retired."""
+    found = item_of(world, mark)
+    if found.state == "retired":
+        raise InputError(f'"{found.mark}" is retired: {found.reason}', where="mark", try_="A retired mark is never used again.")
+    return found
+
+
+def check_date(world: World, text: str, where: str) -> date:
+    """A date as gear carries it.
+
+    Raises  BadUnit, OutOfRange: not a date, or one in the future.
+    """
+    try:
+        day = GivenDate.parse(text).day
+    except InputError as error:
+        error.at(where)
+        raise
+    if day > world.now.date():
+        raise OutOfRange(
+            f'"{text}" is in the future', where=where, try_=f"Today is {world.now.date().isoformat()} by this machine's clock."
+        )
+    if day.year < 1900:
+        raise OutOfRange(f'"{text}" is before 1900', where=where, try_="Check the year.")
+    return day
+
+
+def check_text(text: str, where: str) -> None:
+    """Raises  InputError: longer than anybody reads."""
+    if len(text) > _LONGEST:
+        raise InputError(f"{len(text)} characters", where=where, try_=f"{_LONGEST} at most; longer papers go along as documents.")
+
+
+def needed(text: str, where: str, try_: str) -> None:
+    """Raises  InputError: nothing said."""
+    check_text(text, where)
+    if not text.strip():
+        raise InputError("nothing said", where=where, try_=try_)
+
+
+def gear_added(world: World, new: New, body: e.GearAdded) -> e.Event:
+    mark = checked(body.mark, "mark")
+    if (found := world.item(mark)) is not None:
+        raise InputError(
+            f'the mark "{found.mark}" is taken, by event {found.first}', where="mark", try_="Give each item a mark of its own."
+        )
+    for name, dated in body.dates.items():
+        check_date(world, dated.date, name)
+    made = body.dates.get("made")
+    for name in ("bought", "in_service", "tested"):
+        if made and name in body.dates and GivenDate.parse(body.dates[name].date).day < GivenDate.parse(made.date).day:
+            raise OutOfRange(f'"{body.dates[name].date}" is before it was made, {made.date}', where=name, try_="Check both dates.")
+    for text in (body.note, body.type, body.gas, *body.ratings.values()):
+        check_text(text, "gear")
+    return replace(body, mark=mark)
+
+
+def gear_dated(world: World, new: New, body: e.GearDated) -> e.Event:
+    item = live_item(world, body.mark)
+    day = check_date(world, body.date, body.which)
+    made = item.dates.get("made")
+    if made and body.which != "made" and day < GivenDate.parse(made.date).day:
+        raise OutOfRange(f'"{body.date}" is before it was made, {made.date}', where=body.which, try_="Check both dates.")
+    return replace(body, mark=item.mark)
+
+
+def gear_fitted(world: World, new: New, body: e.GearFitted) -> e.Event:
+    item, place = live_item(world, body.mark), checked(body.place, "place")
+    name = checked(body.station, "station")
+    station = world.station(name)
+    _fit(item, station, name)
+    if station and (there := station.makeup.get(place)) and key(there) != item.key:
+        raise InputError(f"{there} is fitted there", where=f"{station.name}, {place}", try_=f"Remove {there} first: gear remove.")
+    return replace(body, mark=item.mark, station=station.name if station else name, place=place)
+
+
+def _fit(item: Item, station: Station | None, name: str) -> None:
+    """Raises  InputError: fitted elsewhere. Refused: quarantined."""
+    if item.state == "quarantined":
+        raise Refused(
+            f'"{item.mark}" is quarantined: {item.reason}', where="mark", try_="Quarantined gear is not fitted. Release it first."
+        )
+    if item.incidents and not (station and set(item.incidents) <= set(station.incidents)):
+        raise Refused(
+            f'"{item.mark}" is held by an incident, event {item.incidents[0]}',
+            where="mark",
+            try_="Clear its gate first, or scrap and retire it.",
+        )
+    if item.station and key(item.station) != key(name):
+        raise InputError(
+            f'"{item.mark}" is fitted to {item.station}, {item.place}', where="mark", try_="An item is in one place: remove it there first."
+        )
+
+
+def gear_removed(world: World, new: New, body: e.GearRemoved) -> e.Event:
+    item = item_of(world, body.mark)
+    if not item.station:
+        raise InputError(f'"{item.mark}" is not fitted to anything', where="mark", try_="Look at gear list.")
+    return replace(body, mark=item.mark, station=item.station)
+
+
+def gear_retired(world: World, new: New, body: e.GearRetired) -> e.Event:
+    item = live_item(world, body.mark)
+    needed(body.why, "why", "Say what became of it: scrapped, sold, lost.")
+    return replace(body, mark=item.mark, station=item.station)
+
+
+def station_made_up(world: World, new: New, body: e.StationMadeUp) -> e.Event:
+    name = checked(body.station, "station")
+    station = world.station(name)
+    makeup: dict[str, str] = {}
+    seen: dict[str, str] = {}
+    for place, mark in body.makeup.items():
+        item = live_item(world, mark)
+        _fit(item, station, name)
+        if item.key in seen:
+            raise InputError(
+                f'"{item.mark}" is in two places: {seen[item.key]} and {place}', where="makeup", try_="An item is in one place."
+            )
+        seen[item.key] = place
+        makeup[checked(place, "place")] = item.mark
+    before = station.makeup.values() if station else ()
+    removed = tuple(mark for mark in before if key(mark) not in seen)
+    return replace(body, station=station.name if station else name, makeup=makeup, removed=removed)
+
+
+def test_result(world: World, new: New, body: e.TestResult) -> e.Event:
+    item = live_item(world, body.mark)
+    check_value(body.test, body.value, "value")
+    if body.limit:
+        check_value(body.test, body.limit, "limit")
+    for name, text in body.readings.items():
+        check_value("other", text, name)
+    if body.completes and not body.passed:
+        raise InputError("a failed test completes no examination", where="completes", try_="Leave completes out.")
+    return replace(body, mark=item.mark, station=item.station)
+
+
+def check_value(test: str, text: str, where: str) -> None:
+    """A test's figure has a unit that fits the test.
+
+    Raises  BadUnit.
+    """
+    kinds = toml(TABLE)["units"][test]
+    problem: InputError | None = None
+    for kind in kinds:
+        try:
+            _MEASURES[kind].parse(text)
+            return
+        except InputError as error:
+            problem = problem or error
+    assert problem is not None
+    if isinstance(problem, BadUnit):
+        raise BadUnit(f'"{text[:60]}" is no figure of a {test} test', where=where, try_=f"Write it with its unit: {' or '.join(kinds)}.")
+    raise problem.at(where)
+
+
+def quarantined(world: World, new: New, body: e.Quarantined) -> e.Event:
+    item = live_item(world, body.mark)
+    needed(body.reason, "reason", "Say why: it goes on the tag.")
+    if body.defect and world.defect(body.defect) is None:
+        raise UnknownName(f'no defect "{body.defect[:60]}"', where="defect", try_="Leave it out, or give the id of a defect-found event.")
+    return replace(body, mark=item.mark, station=item.station)
+
+
+def released(world: World, new: New, body: e.Released) -> e.Event:
+    item = live_item(world, body.mark)
+    if item.state != "quarantined":
+        raise InputError(f'"{item.mark}" is not quarantined', where="mark", try_="Look at gear list.")
+    role = world.policy.rule(item.item).release_by
+    if not body.cleared:
+        raise Refused("nobody cleared it", where=item.mark, try_=f"Name what was done, by whom ({role}) and on what evidence.")
+    check_cleared(world, new, body.cleared, {cleared.condition: role for cleared in body.cleared}, at_least_one=True)
+    return replace(body, mark=item.mark)
+
+
+def defect_found(world: World, new: New, body: e.DefectFound) -> e.Event:
+    needed(body.says, "says", "Say what is wrong.")
+    if bool(body.mark) == bool(body.station):
+        raise InputError("a defect is of an item or of a station", where="defect", try_="Give mark or station, one of the two.")
+    if body.mark:
+        item = live_item(world, body.mark)
+        return replace(body, mark=item.mark, station=item.station)
+    return replace(body, station=station_of(world, body.station).name)
+
+
+def station_of(world: World, name: str) -> Station:
+    """Raises  UnknownName."""
+    found = world.station(name)
+    if found is None:
+        raise UnknownName(f'no station "{name[:60]}"', where="station", try_="Record its make-up or a round of it first.")
+    return found
+
+
+def defect_closed(world: World, new: New, body: e.DefectClosed) -> e.Event:
+    found = world.defect(body.defect)
+    needed(body.how, "how", "Say what was done.")
+    if found is None:
+        raise UnknownName(f'no defect "{body.defect[:60]}"', where="defect", try_="Give the id of its defect-found event.")
+    if found.closed_at:
+        raise InputError(f"it was closed by {found.closed_by}", where="defect", try_="Nothing is left to do.")
+    if world.policy.two_persons and found.severity == "stop" and key(found.found_by) == key(new.author):
+        raise Refused("who found it does not close it: this site asks for two persons", where="author", try_="Let another person close it.")
+    return replace(body, mark=found.mark, station=found.station)
+
+
+def cylinder_moved(world: World, new: New, body: e.CylinderMoved) -> e.Event:
+    mark = checked(body.mark, "mark")
+    found = world.cylinder(mark)
+    if body.contents:
+        check_value("other", body.contents, "contents")
+    if found and found.gas != body.gas:
+        raise InputError(f'"{found.mark}" holds {found.gas}, not {body.gas}', where="gas", try_="A cylinder keeps its gas. Check the mark.")
+    return replace(
+        body,
+        mark=found.mark if found else mark,
+        to=checked(body.to, "to"),
+        gas=checked(body.gas, "gas"),
+        came_from=found.place if found else body.came_from,
+    )

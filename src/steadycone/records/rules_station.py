@@ -1,0 +1,141 @@
+"""What must hold before a round, a sign-off or an incident goes into the log."""
+
+from datetime import datetime
+
+from msgspec.structs import replace
+
+from steadycone.errors import InputError, Refused, UnknownName
+from steadycone.records import events as e
+from steadycone.records.envelope import New
+from steadycone.records.names import checked, key
+from steadycone.records.policy import covers
+from steadycone.records.rows import Station
+from steadycone.records.rules_gear import check_text, item_of, needed, station_of
+from steadycone.records.rules_people import check_cleared
+from steadycone.records.times import read, told
+from steadycone.records.world import World
+
+
+def round_done(world: World, new: New, body: e.RoundDone) -> e.Event:
+    """Evidence is never refused, whatever it says."""
+    name = checked(body.station, "station")
+    station = world.station(name)
+    return replace(body, station=station.name if station else name)
+
+
+def sign_off(world: World, new: New, body: e.SignOff) -> e.Event:
+    """Nothing that the record knows may speak against it."""
+    station = station_of(world, body.station)
+    _check_station(world, station, new.happened_at)
+    _check_round(station, body)
+    _check_signer(world, new, station)
+    until = _until(body)
+    if until <= new.happened_at:
+        raise InputError(f"{body.valid_until} is over already", where="valid_until", try_="A sign-off lasts until its shift ends.")
+    if body.longest_break < 0:
+        raise InputError(f"{body.longest_break} s", where="longest_break", try_="Give seconds, zero or more.")
+    return replace(body, station=station.name, valid_until=told(until, "valid_until"))
+
+
+def _until(body: e.SignOff) -> datetime:
+    try:
+        return datetime.fromisoformat(body.valid_until)
+    except ValueError:
+        raise InputError(f'"{body.valid_until[:40]}" is not a time', where="valid_until", try_="Write date, time and zone.") from None
+
+
+def _check_station(world: World, station: Station, at: datetime) -> None:
+    """Raises  Refused: held by an incident, an open stop, or gear that is quarantined, retired or out of date."""
+    if station.held:
+        raise Refused(
+            f"it is held by an incident, event {station.incidents[0]}",
+            where=station.name,
+            try_="Clear its gate first, every condition of it.",
+        )
+    for place, mark in station.makeup.items():
+        item = item_of(world, mark)
+        if item.state != "in service":
+            raise Refused(f"{item.mark} is {item.state}: {item.reason}", where=f"{station.name}, {place}", try_="Take it off the station.")
+        if item.incidents:
+            raise Refused(
+                f"{item.mark} was on another station when an incident happened, event {item.incidents[0]}",
+                where=f"{station.name}, {place}",
+                try_="Clear its gate first, every condition of it.",
+            )
+        if item.overdue(at.date()):
+            over = f"was due on {item.due_on}" if item.due_on else "is of unknown age, which counts as out of date"
+            raise Refused(f"{item.mark} {over}", where=f"{station.name}, {place}", try_="Test or replace it, and record that.")
+    stops = world.open_stops(station)
+    if stops:
+        raise Refused(f"an open defect: {stops[0].says}", where=station.name, try_="Mend it, then close the defect.")
+
+
+def _check_round(station: Station, body: e.SignOff) -> None:
+    """Raises  Refused: not the last round of this make-up, or one that stopped."""
+    if key(station.round) != key(body.round) or not body.round:
+        raise Refused(
+            "the round is not the last one of this station, or its make-up changed since",
+            where=station.name,
+            try_="Go round again; a change of gear ends what was proved before.",
+        )
+    if station.round_state != "signed" or station.round_verdict == "stop":
+        raise Refused(
+            f"the round is {station.round_state}, verdict {station.round_verdict}", where=station.name, try_="Clear its stops first."
+        )
+
+
+def _check_signer(world: World, new: New, station: Station) -> None:
+    """Raises  Refused: without the role this site asks for, or the same person that cleared the station."""
+    policy = world.policy
+    held = world.roles(new.author, new.happened_at) if policy.sign_off_by else set()
+    if policy.sign_off_by and not any(covers(held, role) for role in policy.sign_off_by):
+        raise Refused(
+            f"{new.author} is not authorised as {' or '.join(policy.sign_off_by)}",
+            where=station.name,
+            try_="Let an authorised person sign, or record the authorisation.",
+        )
+    if policy.two_persons and key(new.author) in {key(name) for name in station.cleared_by}:
+        raise Refused(
+            f"{new.author} cleared it after an incident and would sign it: this site asks for two persons",
+            where=station.name,
+            try_="Let another person sign.",
+        )
+
+
+def sign_off_ended(world: World, new: New, body: e.SignOffEnded) -> e.Event:
+    station = station_of(world, body.station)
+    needed(body.why, "why", "Say what ended it.")
+    if not station.sign_off or station.ended:
+        raise InputError("no sign-off stands", where=station.name, try_="Nothing is left to end.")
+    return replace(body, station=station.name)
+
+
+def incident(world: World, new: New, body: e.Incident) -> e.Event:
+    """Evidence is never refused; a station not known yet is known from now on. A gate without a condition would be no gate."""
+    name = checked(body.station, "station")
+    needed(body.event, "event", "Name the event, as triage has it.")
+    check_text(body.says, "says")
+    if not body.gate:
+        raise InputError("no gate", where="gate", try_="Give the conditions of triage: id and who may clear it.")
+    if len({condition.id for condition in body.gate}) != len(body.gate):
+        raise InputError("a condition twice", where="gate", try_="Each condition once.")
+    station = world.station(name)
+    return replace(body, station=station.name if station else name, marks=tuple(station.makeup.values()) if station else ())
+
+
+def incident_cleared(world: World, new: New, body: e.IncidentCleared) -> e.Event:
+    found = world.incident(body.incident)
+    if found is None:
+        raise UnknownName(f'no incident "{body.incident[:60]}"', where="incident", try_="Give the id of its event.")
+    if found.cleared_at:
+        raise InputError(f"{found.cleared_by} cleared it", where="incident", try_="Nothing is left to do.")
+    if new.happened_at < read(found.happened_at):
+        raise InputError("this is before it happened", where="happened_at", try_="Check both times.")
+    check_cleared(world, new, body.cleared, {condition.id: condition.who for condition in found.gate})
+    return replace(body, incident=found.key, station=found.station, marks=found.marks)
+
+
+def noted(world: World, new: New, body: e.Noted) -> e.Event:
+    needed(body.says, "says", "Say something.")
+    mark = item_of(world, body.mark).mark if body.mark else ""
+    return replace(body, mark=mark, station=station_of(world, body.station).name if body.station else "")

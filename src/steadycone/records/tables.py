@@ -1,0 +1,160 @@
+"""The schema, alike on both engines: the log, and what is true now. No column holds a number that a float could spoil.
+
+log       sites, events, nodes, documents     added to, never changed (triggers); a site's row holds the tree's right edge
+derived   mentions, items, stations, ...      made from the events, and made again from them whenever one likes
+"""
+
+from datetime import datetime
+from typing import Any
+
+import msgspec
+from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
+from sqlalchemy.engine import Dialect
+from sqlalchemy.types import TypeDecorator
+
+from steadycone.records import rows
+from steadycone.records.times import read, told
+
+REVISION = "0003"  # of the newest migration; a test compares
+DERIVED = 1  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+
+sorted_json = msgspec.json.Encoder(order="sorted").encode
+
+
+class Utc(TypeDecorator[datetime]):
+    """A moment, as text in UTC: the same in both engines, in the log and in the proofs, and in the order of time."""
+
+    impl = String(27)
+    cache_ok = True
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> str | None:
+        return None if value is None else told(value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> datetime | None:
+        return None if value is None else read(value)
+
+
+class Json(TypeDecorator[Any]):
+    """Small structures, as JSON text with sorted keys: equal values are equal text."""
+
+    impl = Text
+    cache_ok = True
+
+    def __init__(self, kind: Any) -> None:
+        super().__init__()
+        self.kind = kind
+        self.decode = msgspec.json.Decoder(kind).decode
+
+    def process_bind_param(self, value: Any, dialect: Dialect) -> str:
+        return sorted_json(value).decode()
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> Any:
+        return self.decode(value)
+
+
+# Byte order in both engines: a server's own collation would sort marks, and read an index, its own way.
+_Key = String(120).with_variant(String(120, collation="C"), "postgresql")
+
+meta = Table("meta", metadata, Column("name", String(40), primary_key=True), Column("value", Text, nullable=False))
+
+sites = Table(
+    "sites",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("name", String(120), nullable=False, unique=True),
+    Column("log", String(64), nullable=False),
+    Column("public_key", String(64), nullable=False),
+    Column("size", BigInteger, nullable=False),
+    Column("frontier", LargeBinary, nullable=False),
+    Column("root", LargeBinary, nullable=False),
+    Column("last_at", Utc, nullable=False),
+    Column("signature", LargeBinary, nullable=False),
+    Column("policy", Text, nullable=False),
+)
+
+events = Table(
+    "events",
+    metadata,
+    Column("site_id", Integer, ForeignKey("sites.id"), primary_key=True, autoincrement=False),
+    Column("sequence", BigInteger, primary_key=True, autoincrement=False),
+    Column("id", String(64), nullable=False),
+    Column("kind", String(40), nullable=False),
+    Column("recorded_at", Utc, nullable=False),
+    Column("happened_at", Utc, nullable=False),
+    Column("author", String(120), nullable=False),
+    Column("leaf", Text, nullable=False),  # canonical JSON of the whole event
+    Column("hash", LargeBinary, nullable=False),
+    Column("signature", LargeBinary),  # of the head of this size; the last event of each commit has one
+    Index(None, "site_id", "id", unique=True),
+    Index(None, "site_id", "kind", "sequence"),
+)
+
+nodes = Table(
+    "nodes",
+    metadata,
+    Column("site_id", Integer, ForeignKey("sites.id"), primary_key=True, autoincrement=False),
+    Column("level", Integer, primary_key=True, autoincrement=False),
+    Column("position", BigInteger, primary_key=True, autoincrement=False),
+    Column("hash", LargeBinary, nullable=False),
+)
+
+documents = Table(
+    "documents",
+    metadata,
+    Column("hash", String(71), primary_key=True),
+    Column("content", LargeBinary, nullable=False),  # zlib
+)
+
+mentions = Table(
+    "mentions",
+    metadata,
+    Column("site_id", Integer, primary_key=True, autoincrement=False),
+    Column("about", String(10), primary_key=True),
+    Column("key", _Key, primary_key=True),
+    Column("sequence", BigInteger, primary_key=True, autoincrement=False),
+    sqlite_with_rowid=False,
+)
+
+_SPECIAL: dict[str, Any] = {
+    "first": BigInteger,
+    "last": BigInteger,
+    "due_day": Integer,
+    "makeup_at": BigInteger,
+    "longest_break": BigInteger,
+}
+_INDEXES = {
+    "item": (("state", "due_day"), ("item", "key")),
+    "station": (),
+    "person": (),
+    "defect": (("closed_at", "severity"),),
+    "incident": (("cleared_at",),),
+    "cylinder": (),
+}
+_NAMES = {"person": "people"}
+
+
+def _derived(about: str, kind: type[rows.Row]) -> Table:
+    columns: list[Any] = [Column("site_id", Integer, primary_key=True, autoincrement=False)]
+    for field in msgspec.structs.fields(kind):
+        if field.name == "key":
+            columns.append(Column("key", _Key, primary_key=True))
+        elif field.type is int:
+            columns.append(Column(field.name, _SPECIAL[field.name], nullable=False))
+        else:
+            columns.append(Column(field.name, Text() if field.type is str else Json(field.type), nullable=False))
+    indexes = [Index(None, "site_id", *names) for names in _INDEXES[about]]
+    return Table(_NAMES.get(about, f"{about}s"), metadata, *columns, *indexes)
+
+
+derived: dict[str, Table] = {about: _derived(about, kind) for about, kind in rows.TABLES.items()}
+APPEND_ONLY = ("events", "nodes", "documents")

@@ -1,0 +1,53 @@
+"""Whose turn it is to write a file: the operating system's queue, instead of asking SQLite again and again."""
+
+import errno
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from steadycone.errors import StoreFull, StoreReadOnly
+
+try:
+    import fcntl
+except ImportError:  # Windows: SQLite's own waiting has to do
+    fcntl = None  # type: ignore[assignment]
+
+
+class Turn:
+    """A lock file beside the store. The system gives it free when its holder dies, however that happens."""
+
+    def __init__(self, path: Path | None) -> None:
+        self._path = path.with_name(path.name + ".lock") if path and fcntl else None
+        self._file: int | None = None
+        self._here = threading.Lock()  # the lock file is one for the whole process
+
+    @contextmanager
+    def taken(self) -> Iterator[None]:
+        """Waits as long as it takes."""
+        if self._path is None:
+            yield
+            return
+        with self._here:
+            if self._file is None:
+                self._file = self._opened(self._path)
+            fcntl.flock(self._file, fcntl.LOCK_EX)
+            try:
+                yield
+            finally:
+                fcntl.flock(self._file, fcntl.LOCK_UN)
+
+    def _opened(self, path: Path) -> int:
+        """Raises  StoreFull, StoreReadOnly."""
+        try:
+            return os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o666)
+        except OSError as error:
+            kind = StoreFull if error.errno in (errno.ENOSPC, errno.EDQUOT) else StoreReadOnly
+            says = f"the lock file can't be made: {error.strerror}"
+            raise kind(says, where=str(path), try_="Check the folder's rights and room. Nothing was half written.") from error
+
+    def close(self) -> None:
+        if self._file is not None:
+            os.close(self._file)
+            self._file = None

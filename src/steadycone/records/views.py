@@ -1,0 +1,195 @@
+"""What is true now, and what happened, as a person asks for it. Nothing here writes."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, datetime
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, Select, select
+
+from steadycone.errors import InputError, UnknownName, nearest
+from steadycone.procedures.rounds import Event, Holding, still_holds
+from steadycone.procedures.rounds.sign import ENDS
+from steadycone.records import access, tables
+from steadycone.records.envelope import Recorded, read_leaf
+from steadycone.records.names import key
+from steadycone.records.policy import Due
+from steadycone.records.rows import UNKNOWN, Cylinder, Defect, IncidentRow, Item, Person, Row, Station
+from steadycone.records.times import read, told
+
+_Kind = TypeVar("_Kind", bound=Row)
+_PAGE = 1000
+_LAST = 1 << 62
+
+
+def _select(about: str, site: int) -> Select[Any]:
+    table = tables.derived[about]
+    return select(*(table.c[name] for name in access.TABLE_FIELDS[about])).where(table.c.site_id == site)
+
+
+def _rows(connection: Connection, about: str, kind: type[_Kind], asked: Select[Any]) -> list[_Kind]:
+    return [kind(**dict(zip(access.TABLE_FIELDS[about], values, strict=True))) for values in connection.execute(asked)]
+
+
+def items(
+    connection: Connection,
+    site: int,
+    *,
+    state: str | None = None,
+    item: str | None = None,
+    station: str | None = None,
+    search: str | None = None,
+    after: str | None = None,
+    limit: int | None = None,
+) -> list[Item]:
+    """Gear by mark. `search` is a part of mark, type or note; `after` a mark, for the next page."""
+    columns = tables.derived["item"].c
+    asked = _select("item", site)
+    for column, value in ((columns.state, state), (columns.item, item)):
+        if value is not None:
+            asked = asked.where(column == value)
+    if station is not None:
+        asked = asked.where(columns.station == _station_name(connection, site, station))
+    if search:
+        part = search.casefold()
+        asked = asked.where(
+            columns.key.contains(part, autoescape=True)
+            | columns.type.icontains(search, autoescape=True)
+            | columns.note.icontains(search, autoescape=True)
+        )
+    if after is not None:
+        asked = asked.where(columns.key > key(after))
+    return _rows(connection, "item", Item, asked.order_by(columns.key).limit(limit))
+
+
+def _station_name(connection: Connection, site: int, name: str) -> str:
+    return one(connection, site, "station", Station, name).name
+
+
+def due(connection: Connection, site: int, on: date, days: int, limit: int | None) -> list[Due]:
+    """Gear in service that is out of date, or will be within `days`. Unknown age comes first: it is out of date."""
+    columns = tables.derived["item"].c
+    asked = _select("item", site).where(columns.state == "in service", columns.due_day <= on.toordinal() + days)
+    found = _rows(connection, "item", Item, asked.order_by(columns.due_day, columns.key).limit(limit))
+    today = on.toordinal()
+    return [Due(item, item.due_on, None if item.due_day == UNKNOWN else item.due_day - today, item.due_why) for item in found]
+
+
+def one(connection: Connection, site: int, about: str, kind: type[_Kind], name: str) -> _Kind:
+    """One row by its name.
+
+    Raises  UnknownName: with the nearest there is.
+    """
+    found = next(access.rows_by_key(connection, site, about, [key(name)]), None)
+    if isinstance(found, kind):
+        return found
+    raise UnknownName(f'no {about} "{name[:60]}"', where=about, try_=_near(connection, site, about, name))
+
+
+def _near(connection: Connection, site: int, about: str, name: str) -> str:
+    """The nearest of the names that begin alike; a whole register is not searched for a slip."""
+    columns = tables.derived[about].c
+    start = key(name)[:2]
+    asked = select(columns.key).where(columns.site_id == site, columns.key >= start, columns.key < start + "\U0010ffff").limit(2000)
+    known = [str(found) for (found,) in connection.execute(asked)]
+    return nearest(key(name), known) if 0 < len(known) < 2000 else "Look at the list."
+
+
+def stations(connection: Connection, site: int) -> list[Station]:
+    return _all(connection, site, "station", Station)
+
+
+def people(connection: Connection, site: int) -> list[Person]:
+    return _all(connection, site, "person", Person)
+
+
+def cylinders(connection: Connection, site: int) -> list[Cylinder]:
+    return _all(connection, site, "cylinder", Cylinder)
+
+
+def _all(connection: Connection, site: int, about: str, kind: type[_Kind]) -> list[_Kind]:
+    return _rows(connection, about, kind, _select(about, site).order_by(tables.derived[about].c.key))
+
+
+def defects(connection: Connection, site: int, *, open_only: bool) -> list[Defect]:
+    columns = tables.derived["defect"].c
+    asked = _select("defect", site)
+    return _rows(connection, "defect", Defect, (asked.where(columns.closed_at == "") if open_only else asked).order_by(columns.first))
+
+
+def incidents(connection: Connection, site: int, *, open_only: bool) -> list[IncidentRow]:
+    columns = tables.derived["incident"].c
+    asked = _select("incident", site)
+    return _rows(
+        connection, "incident", IncidentRow, (asked.where(columns.cleared_at == "") if open_only else asked).order_by(columns.first)
+    )
+
+
+def history(connection: Connection, site: int, before: int | None, limit: int, **named: str | None) -> list[Recorded]:
+    """The newest events about one thing, newest first. Name one of mark, station, person, cylinder, defect, incident."""
+    given = {name: value for name, value in named.items() if value is not None}
+    if len(given) != 1:
+        raise InputError("one thing at a time", where="history", try_="Name a mark, or a station, or a person.")
+    ((name, value),) = given.items()
+    about = {"mark": "item"}.get(name, name)
+    return access.last_history(connection, site, (about, key(value)), _LAST if before is None else before, limit)
+
+
+def events(connection: Connection, site: int, first: int, last: int | None, kinds: Sequence[str] | None) -> Iterator[Recorded]:
+    """Events in their order, a page at a time."""
+    for leaf in leaves(connection, site, first, last, kinds):
+        yield read_leaf(leaf)
+
+
+def leaves(connection: Connection, site: int, first: int, last: int | None, kinds: Sequence[str] | None = None) -> Iterator[str]:
+    """The canonical JSON of events in their order."""
+    columns = tables.events.c
+    at, end = first - 1, _LAST if last is None else last
+    while True:
+        asked = select(columns.sequence, columns.leaf).where(columns.site_id == site, columns.sequence > at, columns.sequence <= end)
+        if kinds is not None:
+            asked = asked.where(columns.kind.in_(list(kinds)))
+        found = connection.execute(asked.order_by(columns.sequence).limit(_PAGE)).all()
+        for sequence, leaf in found:
+            at = sequence
+            yield leaf
+        if len(found) < _PAGE:
+            return
+
+
+def first_since(connection: Connection, site: int, moment: datetime) -> int:
+    """Number of the first event recorded at or after a moment; one past the last where there is none. Times never go back in the log."""
+    columns, wanted = tables.events.c, told(moment)
+    low, high = 1, int(access.site_row(connection, site)["size"]) + 1
+    while low < high:
+        middle = (low + high) // 2
+        at = connection.execute(select(columns.recorded_at).where(columns.site_id == site, columns.sequence == middle)).scalar_one()
+        if told(at) < wanted:
+            low = middle + 1
+        else:
+            high = middle
+    return low
+
+
+def corrections(connection: Connection, site: int) -> dict[str, str]:
+    """Ids of events that were corrected, each with the id of its newest correction."""
+    return {str(getattr(event.body, "corrects", "")): event.id for event in events(connection, site, 1, None, ["correction"])}
+
+
+def holding(station: Station, now: datetime) -> Holding:
+    """Whether a station's sign-off still holds at a moment: as the round says, and by what was recorded since."""
+    if not station.sign_off:
+        return Holding(False, "not signed")
+    report = {
+        "sign_off": {
+            "at": station.signed_at,
+            "valid_until": station.valid_until,
+            "longest_break": {"value": station.longest_break / 60},
+        }
+    }
+    ends = []
+    if station.ended:
+        ends.append(Event(station.ended if station.ended in ENDS else "event", read(station.ended_at)))
+    found = still_holds(report, now, ends)
+    if not found.holds and station.ended and found.at == read(station.ended_at):
+        return Holding(False, station.ended, found.at)
+    return found
