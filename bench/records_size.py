@@ -12,17 +12,15 @@ import time
 from collections.abc import Callable
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
 
-from bench.records_yard import ENGINES, SITE, gear, mark, place, tested
+from bench.records_yard import ENGINES, SITE, TODAY, gear, mark, place, tested
 
 from steadycone.records import Site, open_store
 
-TODAY = date(2026, 11, 25)
 QUICK, FAST = 0.150, 100_000  # s a person waits; events a second
 _DUE = "SELECT * FROM items WHERE site_id = 1 AND state = 'in service' AND due_day <= {day} ORDER BY due_day, key"
 _HISTORY = (

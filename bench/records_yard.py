@@ -6,7 +6,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent))
@@ -18,6 +18,7 @@ from steadycone.records.address import KEY
 
 ENGINES = ("sqlite", "postgresql")
 SITE = "tern-quay"
+TODAY = date(2026, 11, 25)
 CLASSES = ("regulator", "arrestor", "hose", "torch", "check valve")
 
 
@@ -51,16 +52,17 @@ def mark(number: int) -> str:
 
 
 def gear(number: int, dice: random.Random) -> New:
-    """One item as it is entered: most made in the last five years, one in fifty of unknown age."""
+    """One item as it is entered, in a yard that is looked after: about one in ten due within a month or over, one in fifty of unknown age."""
+    kind = dice.choice(CLASSES)
     dates: dict[events.DateName, events.Dated] = {}
     if dice.random() > 0.02:
-        year, month = dice.choice((2022, 2023, 2024, 2025)), dice.randint(1, 12)
-        dates["made"] = events.Dated(date=f"{year}-{month:02d}", basis="stamp")
-    if dates and dice.random() > 0.5:
-        dates["tested"] = events.Dated(date=f"2026-{dice.randint(1, 10):02d}-{dice.randint(1, 28):02d}", basis="sheet")
-    body = events.GearAdded(
-        mark=mark(number), item=dice.choice(CLASSES), gas=dice.choice(("oxygen", "acetylene")), type="demo", dates=dates
-    )
+        tested_yearly = kind not in ("regulator", "hose")
+        made = TODAY - timedelta(days=dice.randrange(200, 5 * 365 + 20))
+        dates["made"] = events.Dated(date=f"{made:%Y-%m}", basis="stamp")
+        if tested_yearly:
+            day = TODAY - timedelta(days=dice.randrange(2, min(375, (TODAY - made).days)))
+            dates["tested"] = events.Dated(date=day.isoformat(), basis="sheet")
+    body = events.GearAdded(mark=mark(number), item=kind, gas=dice.choice(("oxygen", "acetylene")), type="demo", dates=dates)
     return New(body, "J. Marsh", datetime.now(UTC))
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, Literal
 
 import msgspec
@@ -225,7 +225,7 @@ def first_look(
     row["last_at"] = read(row["last_at"])
     found: dict[Subject, rows.Row] = {}
     for about, cursor in asked.items():
-        decode = _decoders(about)
+        decode = decoders(about)
         for values in cursor.fetchall():
             one = made(about, [turn(value) if turn else value for turn, value in zip(decode, values, strict=True)])
             found[about, one.key] = one
@@ -248,9 +248,10 @@ def _look(name: str, key: str, server: bool) -> str:
 
 
 @cache
-def _decoders(about: str) -> list[Callable[[Any], Any] | None]:
+def decoders(about: str) -> list[Callable[[Any], Any] | None]:
+    """What reads a column's text. The same text gives the same object: rows are never changed, nor what they hold."""
     kinds: list[Any] = [tables.derived[about].c[name].type for name in TABLE_FIELDS[about]]
-    return [kind.decode if isinstance(kind, tables.Json) else None for kind in kinds]
+    return [lru_cache(maxsize=4096)(kind.decode) if isinstance(kind, tables.Json) else None for kind in kinds]
 
 
 _SITE = select(tables.sites).where(tables.sites.c.id == bindparam("site"))

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Select, select
+from sqlalchemy import Connection, Select, Text, select, type_coerce
 
 from steadycone.errors import InputError, UnknownName, nearest
 from steadycone.procedures.rounds import Event, Holding, still_holds
@@ -22,12 +22,23 @@ _LAST = 1 << 62
 
 
 def _select(about: str, site: int) -> Select[Any]:
+    """Every column as the driver gives it: what is JSON is read in `_rows`, where the same text is read once."""
     table = tables.derived[about]
-    return select(*(table.c[name] for name in access.TABLE_FIELDS[about])).where(table.c.site_id == site)
+    columns = (table.c[name] for name in access.TABLE_FIELDS[about])
+    plain = [type_coerce(column, Text) if isinstance(column.type, tables.Json) else column for column in columns]
+    return select(*plain).where(table.c.site_id == site)
 
 
 def _rows(connection: Connection, about: str, kind: type[_Kind], asked: Select[Any]) -> list[_Kind]:
-    return [kind(**dict(zip(access.TABLE_FIELDS[about], values, strict=True))) for values in connection.execute(asked)]
+    names, readers = access.TABLE_FIELDS[about], access.decoders(about)
+    turned = [(place, reader) for place, reader in enumerate(readers) if reader is not None]
+    found = []
+    for row in connection.execute(asked):
+        values = list(row)
+        for place, reader in turned:
+            values[place] = reader(values[place])
+        found.append(kind(**dict(zip(names, values, strict=True))))
+    return found
 
 
 def items(
