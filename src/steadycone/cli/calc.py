@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 import click
 
 from steadycone.cli.errors import BAD_INPUT
+from steadycone.cli.pairs import read_pairs
 from steadycone.errors import InputError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
 _EPILOG = 'Example: steadycone calc hose gas=oxygen bore="6.3 mm" length="20 m" flow="4 m3/h" outlet="3 bar". Names: steadycone calc.'
 
@@ -29,25 +30,8 @@ def calc(name: str | None, pairs: tuple[str, ...], as_json: bool, cases: str | N
     elif not pairs:
         _describe(name)
     else:
-        _answer(name, read_pairs(pairs), as_json)
+        _answer(name, read_pairs(pairs, command="calc", what="key", example='Write for example bore="6.3 mm", quoted.'), as_json)
     return 0
-
-
-def read_pairs(pairs: "Sequence[str]") -> dict[str, str]:
-    """key=value texts as a table.
-
-    Raises  InputError: no equals sign, or a key twice.
-    """
-    found: dict[str, str] = {}
-    for pair in pairs:
-        key, equals, value = pair.partition("=")
-        key = key.strip().replace("-", "_")
-        if not equals or not key:
-            raise InputError(f'"{pair[:60]}" is not key=value', where="calc", try_='Write for example bore="6.3 mm", quoted.')
-        if key in found:
-            raise InputError(f'"{key[:60]}" is there twice', where="calc", try_="Give each key once.")
-        found[key] = value
-    return found
 
 
 def _answer(name: str, pairs: dict[str, str], as_json: bool) -> None:

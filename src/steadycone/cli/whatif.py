@@ -6,8 +6,8 @@ from pathlib import Path
 import click
 
 from steadycone.cli.card import FILE, day, json_option, on_option
+from steadycone.cli.pairs import read_pairs
 from steadycone.cli.write import check_target, write_whole
-from steadycone.errors import InputError
 
 _HELP = (
     "What happens when: NAME on the station of a file, with setting=value pairs. Without NAME: the names. Without STATION: its settings."
@@ -43,7 +43,7 @@ def _answer(name: str, station: Path, pairs: tuple[str, ...], on: str | None, as
     from steadycone.render.whatif import whatif_dict, whatif_text
     from steadycone.whatif.run import answer, read
 
-    given = read_pairs(pairs)
+    given = read_pairs(pairs, command="whatif", what="setting", example="Write for example far_end=empty.")
     read(name, given)  # before the station: a slip in the line is told first
     text = sys.stdin.read() if str(station) == "-" else None
     card = make_card(read_setup(station, text=text), day(on))
@@ -63,23 +63,6 @@ def _answer(name: str, station: Path, pairs: tuple[str, ...], on: str | None, as
         sys.stdout.write(json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1) + "\n")
     else:
         sys.stdout.write(whatif_text(outcome, card.figures))
-
-
-def read_pairs(pairs: tuple[str, ...]) -> dict[str, str]:
-    """setting=value texts as a table.
-
-    Raises  InputError: no equals sign, or a setting twice.
-    """
-    found: dict[str, str] = {}
-    for pair in pairs:
-        key, equals, value = pair.partition("=")
-        key = key.strip().replace("-", "_")
-        if not equals or not key:
-            raise InputError(f'"{pair[:60]}" is not setting=value', where="whatif", try_="Write for example far_end=empty.")
-        if key in found:
-            raise InputError(f'"{key[:60]}" is there twice', where="whatif", try_="Give each setting once.")
-        found[key] = value
-    return found
 
 
 def _list() -> None:

@@ -31,7 +31,6 @@ from steadycone.records.verify import Verified, verify
 
 FORMAT = "steadycone-log/1"
 _MAGIC = b"SQLite format 3\x00"
-_PAGES = 2048  # copied at a time
 
 
 @dataclass(frozen=True, slots=True)

@@ -157,4 +157,3 @@ def _derived(about: str, kind: type[rows.Row]) -> Table:
 
 
 derived: dict[str, Table] = {about: _derived(about, kind) for about, kind in rows.TABLES.items()}
-APPEND_ONLY = ("events", "nodes", "documents")

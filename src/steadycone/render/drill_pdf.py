@@ -26,11 +26,6 @@ def pdf_answers(drill: Drill) -> bytes:
     return typeset("drill.typ", _inputs(drill, answers=True), pdf_standards=["ua-1"])
 
 
-def png_drill(drill: Drill, answers: bool = False, dots_per_inch: float = 100.0) -> bytes:
-    """The first page as a picture. Raises SolveError."""
-    return typeset("drill.typ", _inputs(drill, answers), format="png", ppi=dots_per_inch)
-
-
 def _inputs(drill: Drill, answers: bool) -> dict[str, Any]:
     words, common = Told(drill), reader.toml("drills.toml")
     about = drill.figures.setup.station.station

@@ -18,7 +18,6 @@ from steadycone.whatif.frame import Chart, Curve, Frame, Outcome, Plate, Point, 
 from steadycone.whatif.settings import Choice, Count, setting, whatif
 
 _PORTS = {"cutting": 6, "heating": 12, "welding": 1}  # port-count
-_HOT = 423.15  # K, mixture in a hot tip: port-warm
 _TRAVEL = (1.0, 0.8, 0.6, 0.5, 0.4, 0.3, 0.2, 0.15, 0.1, 0.05)  # of the valves, both together
 _NEARLY_SHUT = 0.1  # one of _TRAVEL
 _OXYGEN = (0.4, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.2, 1.4, 1.7, 2.0)  # of the oxygen valve alone

@@ -8,6 +8,7 @@ from typing import ClassVar
 from steadycone.assembly.figures import Figures
 from steadycone.card.card import Card
 from steadycone.errors import InputError, OutOfRange
+from steadycone.kinds import Hours
 from steadycone.physics.gas import Gas, throttled_temperature
 from steadycone.physics.transient.dissolved import share_an_hour, solvent_vapour
 from steadycone.physics.transient.liquid import FROST
@@ -18,7 +19,7 @@ from steadycone.whatif.bands import Given, banded
 from steadycone.whatif.common.resting import frame, nowhere
 from steadycone.whatif.common.store import Kept, draw_limit, feed_pressure, kept
 from steadycone.whatif.frame import Chart, Curve, Flow, Frame, Outcome, Prevention, WithRuns
-from steadycone.whatif.settings import Hours, setting, whatif
+from steadycone.whatif.settings import setting, whatif
 
 _HOUR, _POINTS = 3600.0, 12
 _RULES = ((1 / 15, "some"), (1 / 10, "high"), (1 / 7, "very high"))

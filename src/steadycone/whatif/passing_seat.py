@@ -7,6 +7,7 @@ from typing import ClassVar
 from steadycone.assembly.build import static_ceiling
 from steadycone.card.card import Card
 from steadycone.errors import InputError, OutOfRange
+from steadycone.kinds import Hours
 from steadycone.physics.flow.orifice import mass_flow
 from steadycone.physics.gas import GAS_CONSTANT
 from steadycone.physics.transient.feed import Filling, feed_table
@@ -15,7 +16,7 @@ from steadycone.units import GasFlow, PressureDifference, Volume
 from steadycone.whatif.bands import Given, banded, corners, middle
 from steadycone.whatif.common.rig import Rig, rig_of
 from steadycone.whatif.frame import Chart, Curve, Frame, LineFrame, Outcome, Point, Prevention, WithRuns
-from steadycone.whatif.settings import Choice, Hours, setting, whatif
+from steadycone.whatif.settings import Choice, setting, whatif
 
 _KINDS = {"cap_reached_after": "minutes", "final_pressure": "gauge pressure", "leak": "leak", "start_pressure": "gauge pressure"}
 _POINTS, _NODES = 40, 96

@@ -1,19 +1,12 @@
 """How a what-if states its settings: each field its kind, its help and its default; command line, pages and docs read them."""
 
 from dataclasses import Field, dataclass, field, fields
-from typing import Any, ClassVar, Protocol, Self, TypeVar, dataclass_transform
+from typing import Any, ClassVar, Self, TypeVar, dataclass_transform
 
-from steadycone.errors import BadUnit, OutOfRange, UnknownName, nearest
+from steadycone import kinds
+from steadycone.errors import BadUnit, OutOfRange
+from steadycone.kinds import Kind
 from steadycone.units import Duration, ReferenceState
-
-
-class Kind(Protocol):
-    """What reads one value: a Measure class, a Choice, or another class with these."""
-
-    kind: str
-    example: str
-
-    def parse(self, given: object, reference: ReferenceState | None = None, /) -> Any: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,18 +18,11 @@ class Setting:
     default: str | None = None
 
 
-class Choice:
-    """One of some words."""
-
-    def __init__(self, *words: str) -> None:
-        self.words = words
-        self.kind = "one of " + ", ".join(words)
-        self.example = words[0]
+class Choice(kinds.Choice):
+    """One of some words; any white space may stand between the parts of one."""
 
     def parse(self, given: object, reference: ReferenceState | None = None, /) -> str:
-        if isinstance(given, str) and (word := " ".join(given.lower().split())) in self.words:
-            return word
-        raise UnknownName(f"{str(given)[:60]!r} is not {self.kind}", try_=nearest(str(given)[:60], self.words))
+        return super().parse(" ".join(given.split()) if isinstance(given, str) else given)
 
 
 class Count:
@@ -66,17 +52,6 @@ class Seconds(Duration):
     @classmethod
     def _bare(cls, given: float) -> Self:
         return cls(float(given), f"{given:g}")
-
-
-class Hours(Duration):
-    """A time; a bare number is hours."""
-
-    kind, example = "time in hours", "2"
-    units: ClassVar = {**Duration.units, "": 3600.0}
-
-    @classmethod
-    def _bare(cls, given: float) -> Self:
-        return cls(given * 3600.0, f"{given:g}")
 
 
 def setting(kind: Any, help: str, default: str | None = None) -> Any:

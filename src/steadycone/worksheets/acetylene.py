@@ -3,8 +3,9 @@
 from typing import ClassVar
 
 from steadycone.errors import InputError, OutOfRange
+from steadycone.kinds import Choice
 from steadycone.units import Mass, Pressure, Temperature
-from steadycone.worksheets.declare import Answer, AtPressure, Choice, ask, banded, shown, worksheet
+from steadycone.worksheets.declare import Answer, AtPressure, ask, banded, shown, worksheet
 
 WITH, WITHOUT = "with saturation gas", "without saturation gas"
 

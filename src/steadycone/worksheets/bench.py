@@ -4,9 +4,10 @@ import math
 from typing import TYPE_CHECKING, ClassVar
 
 from steadycone.errors import InputError, OutOfRange
+from steadycone.kinds import Choice
 from steadycone.practice.bench import Ends, parts
 from steadycone.units import GAS_CONSTANT, GasFlow, Length, Pressure, PressureDifference, Share, Temperature, Volume
-from steadycone.worksheets.declare import GAS, Answer, AtPressure, Choice, WithVolumes, ask, banded, gas_of, shown, worksheet
+from steadycone.worksheets.declare import GAS, Answer, AtPressure, WithVolumes, ask, banded, gas_of, shown, worksheet
 from steadycone.worksheets.kinds import Creep, Minutes, PerMinute
 
 if TYPE_CHECKING:

@@ -2,9 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import MISSING, Field, dataclass, field, fields
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol, TypeVar, dataclass_transform
+from typing import TYPE_CHECKING, Any, ClassVar, TypeVar, dataclass_transform
 
-from steadycone.errors import BadUnit, OutOfRange, UnknownName, nearest
+from steadycone.errors import BadUnit, OutOfRange, UnknownName
+from steadycone.kinds import Kind
 from steadycone.quantity import KINDS
 from steadycone.units import Pressure, ReferenceState, Share
 
@@ -12,15 +13,6 @@ if TYPE_CHECKING:
     from steadycone.physics.gas import Gas
 
 Answer = dict[str, float | str | None]
-
-
-class Kind(Protocol):
-    """What reads one value: a Measure class, a Choice, or another class with these."""
-
-    kind: str
-    example: str
-
-    def parse(self, given: object, reference: ReferenceState | None = None, /) -> Any: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +23,6 @@ class Ask:
     help: str
     default: str | None = None
     optional: bool = False
-
-
-class Choice:
-    """One of some words."""
-
-    def __init__(self, *words: str) -> None:
-        self.words = words
-        self.kind = "one of " + ", ".join(words)
-        self.example = words[0]
-
-    def parse(self, given: object, reference: ReferenceState | None = None, /) -> str:
-        if isinstance(given, str) and (word := given.strip().lower()) in self.words:
-            return word
-        raise UnknownName(f"{str(given)[:60]!r} is not {self.kind}", try_=nearest(str(given)[:60], self.words))
 
 
 class _Words:

@@ -3,10 +3,10 @@
 from typing import ClassVar
 
 from steadycone.errors import OutOfRange
+from steadycone.kinds import Hours
 from steadycone.station.policy import DrawLimit
 from steadycone.units import GasAmount, GasFlow
 from steadycone.worksheets.declare import GAS, Answer, Composition, WithVolumes, ask, gas_of, shown, worksheet
-from steadycone.worksheets.kinds import Hours
 
 
 @worksheet

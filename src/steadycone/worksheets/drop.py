@@ -4,8 +4,9 @@ from math import hypot
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from steadycone.errors import InputError
+from steadycone.kinds import Choice
 from steadycone.units import GasFlow, Pressure, PressureDifference, Temperature, Volume
-from steadycone.worksheets.declare import GAS, Answer, AtPressure, Choice, Composition, WithVolumes, ask, gas_of, shown, worksheet
+from steadycone.worksheets.declare import GAS, Answer, AtPressure, Composition, WithVolumes, ask, gas_of, shown, worksheet
 from steadycone.worksheets.kinds import Minutes
 
 if TYPE_CHECKING:

@@ -21,17 +21,6 @@ class Minutes(Duration):
         return cls(given * 60.0, f"{given:g}")
 
 
-class Hours(Duration):
-    """A time; a bare number is hours."""
-
-    kind, example = "time in hours", "2"
-    units: ClassVar = {**Duration.units, "": 3600.0}
-
-    @classmethod
-    def _bare(cls, given: float) -> Self:
-        return cls(given * 3600.0, f"{given:g}")
-
-
 class AirChanges(Measure):
     """Changes of the room's air; a bare number is an hour's. SI is 1/s."""
 

@@ -3,9 +3,10 @@
 from typing import TYPE_CHECKING, ClassVar
 
 from steadycone.errors import InputError, OutOfRange
+from steadycone.kinds import Choice
 from steadycone.practice.bench import parts
 from steadycone.units import GasFlow, Pressure, PressureDifference, Temperature, Volume
-from steadycone.worksheets.declare import GAS, Answer, AtPressure, Choice, Composition, ask, banded, gas_of, shown, worksheet
+from steadycone.worksheets.declare import GAS, Answer, AtPressure, Composition, ask, banded, gas_of, shown, worksheet
 from steadycone.worksheets.kinds import Minutes
 
 if TYPE_CHECKING:

@@ -19,7 +19,6 @@ from steadycone.physics.flow.orifice import critical_coefficient
 from steadycone.physics.flow.stream import Stream
 
 INJECTOR_EFFICIENCY = 0.65  # injector-efficiency
-INJECTOR_EFFICIENCY_BAND = (0.5, 0.8)
 
 
 @dataclass(frozen=True, slots=True)

@@ -122,11 +122,6 @@ def mixing_time(volume: float, volume_flow: float, share: float = CLEARED) -> fl
     return volume / volume_flow * -math.log1p(-share)
 
 
-def flow_for(time: float, pressure: float, temperature: float, volume: float, margin: float) -> float:
-    """Flow [mol/s] that sweeps a volume [m³] at a pressure [Pa absolute] `margin` times over in a time [s]."""
-    return margin * volume * pressure / (_R * temperature * time)
-
-
 def _depth(share: float) -> float:
     """z with erf(z) = 2 share - 1, by bisection: once a call and without the statistics module."""
     if not 0.5 <= share < 1.0:

@@ -5,10 +5,6 @@ import math
 from steadycone.errors import OutOfRange
 
 OXYGEN_IN_AIR = 0.2095  # of dry air by amount: air-oxygen
-OXYGEN_LOW = 0.195  # room-oxygen
-OXYGEN_HIGH = 0.235  # room-oxygen
-OXYGEN_HIGH_SHIPYARD = 0.22  # room-oxygen
-SHARE_OF_LIMIT = 0.10  # 10 % of the lower limit: no entry, no hot work: room-oxygen
 
 
 def mixed_share(release: float, room_volume: float, air_changes: float, time: float) -> float:
