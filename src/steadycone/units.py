@@ -2,10 +2,12 @@
 
 import re
 from datetime import date
-from functools import cache
-from typing import ClassVar, Self
+from functools import cache, lru_cache
+from typing import ClassVar, Self, TypeVar
 
-from steadycone.errors import BadUnit, InputError, OutOfRange
+from steadycone.errors import BadUnit, OutOfRange
+from steadycone.numerals import split as split  # read by others from here
+from steadycone.numerals import tidy
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), exact by the 2019 SI
 ATMOSPHERE = 101325.0  # Pa, standard atmosphere, exact
@@ -14,44 +16,13 @@ ZERO_CELSIUS = 273.15
 _INCH, _POUND = 0.0254, 0.45359237
 _PSI = _POUND * 9.80665 / _INCH**2
 _CUBIC_FOOT = (12 * _INCH) ** 3
-_LONGEST_TEXT = 80
-
-_NUMBER = re.compile(
-    r"\s*([+-]?)(?:(\d+)\s+(\d+)\s*/\s*(\d+)|(\d+)\s*/\s*(\d+)|((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d{1,3})?))\s*(.*?)\s*\Z", re.DOTALL
-)
-
-
-def split(text: str) -> tuple[float, str, float]:
-    """Number, unit text and half of the last digit written (0 for a fraction).
-
-    Raises  BadUnit: not a number with a decimal point or a fraction in front.
-    """
-    if len(text) > _LONGEST_TEXT:
-        raise InputError(f"a value of {len(text)} characters", try_=f"A value is a number and a unit, {_LONGEST_TEXT} characters at most.")
-    found = _NUMBER.match(text)
-    if not found or re.match(r"[\d,.]", found[8]):
-        hint = "Write decimals with a point and no thousands mark" if re.search(r"\d,\d", text) else "Write a number and its unit"
-        raise BadUnit(f'"{text}" is not a number with a unit', try_=f'{hint}, such as "3.5 bar", "3/16 in" or "1 1/4 in".')
-    sign, whole, over, under, over2, under2, plain, unit = found.groups()
-    half = 0.0
-    if plain is not None:
-        value = float(plain)
-        mantissa, _, exponent = plain.lower().partition("e")
-        half = float(f"5e{int(exponent or 0) - len(mantissa.partition('.')[2]) - 1}")  # a power of ten could overflow
-    elif int(under or under2) == 0:
-        raise BadUnit(f'"{text}" divides by zero', try_='Write a fraction such as "3/16 in".')
-    else:
-        value = int(whole or 0) + int(over or over2) / int(under or under2)
-    return (-value if sign == "-" else value), unit, half
-
-
-def _tidy(unit: str) -> str:
-    tidy = unit.replace("³", "3").replace("²", "2").replace("º", "°").replace("μ", "µ").replace("−", "-").replace("·", " ")
-    return " ".join(tidy.split())
 
 
 class Measure:
-    """One value as written: `si` (SI), `text` (untouched), `half_digit` (half the last digit written, SI)."""
+    """One value as written: `si` (SI), `text` (untouched), `half_digit` (half the last digit written, SI).
+
+    Not to be changed once made: values read from the same text are the same object.
+    """
 
     kind: ClassVar[str] = ""
     units: ClassVar[dict[str, float]] = {}  # unit: size in SI
@@ -89,8 +60,8 @@ class Measure:
             raise BadUnit(f"{given!r} is not a {cls.kind}", try_=f'Write for example "{cls.example}".')
         if isinstance(given, int | float):
             return cls._bare(given)
-        value, unit, half = split(given)
-        return cls._from(value, _tidy(unit), half, given, reference)
+        kept: Self = _parsed(cls, given, reference)  # type: ignore[arg-type]  # a class is hashable, whatever its type variable
+        return kept
 
     @classmethod
     def _bare(cls, given: float) -> Self:
@@ -126,6 +97,15 @@ class Measure:
 
     def __repr__(self) -> str:
         return f"{type(self).__name__}({self.text or self.si!r})"
+
+
+_M = TypeVar("_M", bound=Measure)
+
+
+@lru_cache(maxsize=4096)  # stations and charts say the same few values again and again; a text is 80 characters at most
+def _parsed(kind: type[_M], text: str, reference: "ReferenceState | None") -> _M:
+    value, unit, half = split(text)
+    return kind._from(value, tidy(unit), half, text, reference)
 
 
 class Length(Measure):
@@ -339,6 +319,16 @@ class ReferenceState:
         if not (200 < temperature.si < 350 and 5e4 < pressure.si < 2e5):
             raise OutOfRange(f'reference state "{given}" is far from any in use', try_='Write for example "15 °C, 1.01325 bar".')
         return cls(temperature.si, pressure.si, given)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, ReferenceState) and self._key == other._key
+
+    def __hash__(self) -> int:
+        return hash(self._key)
+
+    @property
+    def _key(self) -> tuple[float, float, str]:
+        return self.temperature, self.pressure, self.text
 
     @property
     def moles_per_cubic_metre(self) -> float:

@@ -9,16 +9,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from steadycone.assembly.corner import Corner
-from steadycone.assembly.elements import part_subject
+from steadycone.assembly.elements import FlowLines, part_subject
 from steadycone.assembly.figures import AsSet, AsSetLine, PartFigure
 from steadycone.assembly.gauges import gauges
 from steadycone.assembly.lines import lockup_of
+from steadycone.assembly.station import connected
 from steadycone.physics.flow import Openings, Profile, Solution, profiles, solve
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity, band, exact, spread, unknown
 from steadycone.station.setup import Setup
-
-from . import station as networks
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,24 +44,22 @@ def gauge_settings(setup: Setup, atmosphere: float) -> dict[str, tuple[float, fl
 
 def as_set(
     setup: Setup, fuel: Gas, oxygen: Gas, fitted: Callable[[float], Openings], corners: tuple[Corner, Corner, Corner],
-    mixing_shares: tuple[float, float, float], ambient: float, atmosphere: float,
+    mixing_shares: tuple[float, float, float], built: FlowLines,
 ) -> AsSet:  # fmt: skip
     """Solve at the middle and at the four outer corners. `fitted` gives the openings for a mixing share."""
+    atmosphere = built.atmosphere
     settings = gauge_settings(setup, atmosphere)
     low, middle, high = mixing_shares
     asked = [(corners[0], middle), *((corner, share) for corner in corners[1:] for share in (low, high))]
-    looks = [_look(setup, fuel, oxygen, fitted(share), corner, settings, ambient, atmosphere) for corner, share in asked]
+    looks = [_look(built, fitted(share), corner, settings) for corner, share in asked]
     gases = {"oxygen": oxygen, "fuel": fuel, "preheat_oxygen": oxygen}
     lines = {name: _line(setup, name, looks, settings[name], gases[name], atmosphere) for name in settings}
     return AsSet(lines, _ratio(looks, fuel, oxygen))
 
 
-def _look(
-    setup: Setup, fuel: Gas, oxygen: Gas, fitted: Openings, corner: Corner, settings: dict[str, tuple[float, float]],
-    ambient: float, atmosphere: float,
-) -> _Look:  # fmt: skip
-    station = networks.network(setup, fuel, oxygen, fitted, corner, ambient, atmosphere)
-    pressures = {name: flowing + atmosphere for name, (flowing, _) in settings.items()}
+def _look(built: FlowLines, fitted: Openings, corner: Corner, settings: dict[str, tuple[float, float]]) -> _Look:
+    station = connected(built, fitted, corner)
+    pressures = {name: flowing + built.atmosphere for name, (flowing, _) in settings.items()}
     solution = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
     along = profiles(station, solution)
     found = {name: profile for name, profile in zip(("oxygen", "fuel", "preheat_oxygen"), along, strict=True) if profile is not None}

@@ -8,13 +8,14 @@ from functools import cached_property
 from steadycone.assembly.as_set import as_set
 from steadycone.assembly.assumed import assumed
 from steadycone.assembly.corner import Corner, corners
+from steadycone.assembly.elements import FlowLines
 from steadycone.assembly.estimate import completed
 from steadycone.assembly.figures import AsSet, Figures, LineFigures, Tip
 from steadycone.assembly.fuels import Fuel, station_fuel
 from steadycone.assembly.job import effective_thickness, job_figures
 from steadycone.assembly.lines import Marched, march_line, supply_rise_over_job, with_rise
 from steadycone.assembly.proving import proving_figures
-from steadycone.assembly.station import Inlet, inlet, network, only, openings
+from steadycone.assembly.station import Inlet, connected, flow_lines, inlet, only, openings
 from steadycone.assembly.supply import Place, supply_figures
 from steadycone.assembly.target import Target, at_torch_inlet, target
 from steadycone.data.reader import toml
@@ -97,6 +98,10 @@ class _Case:
         return self.setup.station.preheat_oxygen is not None
 
     @cached_property
+    def flow_lines(self) -> FlowLines:
+        return flow_lines(self.setup, self.fuel, self.oxygen, self.ambient, self.atmosphere)
+
+    @cached_property
     def completed(self) -> tuple[dict[str, Target], bool]:
         """The row's figures by corner at the torch inlet, and whether any of them had to be estimated."""
         found, estimated = {}, False
@@ -167,7 +172,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
     job = job_figures(setup.station.job, row)
     marched = {
         name: march_line(
-            name, line, case.oxygen if name != "fuel" else case.fuel, case.corners, case.wanted(name), case.ambient, case.atmosphere,
+            name, line, case.oxygen if name != "fuel" else case.fuel, case.corners, case.wanted(name), case.flow_lines,
             static_ceiling(setup, name, case.atmosphere),
         )
         for name, line in setup.lines.items()
@@ -267,7 +272,7 @@ def _as_set(case: _Case) -> tuple[AsSet | None, str]:
         return None, "preheat-setting-missing"
     shares = tuple(toml("defaults.toml")["chart"]["mixing_share"])
     try:
-        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, shares, case.ambient, case.atmosphere)
+        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, shares, case.flow_lines)
     except OutOfRange:
         return None, "row-impossible"  # the row's pressures cannot drive its flows: no openings fit it
     return found, ""
@@ -291,7 +296,7 @@ def _purge_flows(case: _Case, marched: dict[str, Marched]) -> dict[str, Quantity
 
 
 def _alone(case: _Case, name: str, fitted: Openings, corner: Corner, marched: dict[str, Marched]) -> float:
-    station = only(network(case.setup, case.fuel, case.oxygen, fitted, corner, case.ambient, case.atmosphere), name)
+    station = only(connected(case.flow_lines, fitted, corner), name)
     pressures = {key: max(found.set_pressure.value or 0.0, 0.0) + case.atmosphere for key, found in marched.items()}
     found = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
     if name == "fuel":

@@ -30,6 +30,20 @@ def flow_line(line: Line, name: str, stream: Stream, corner: Corner, atmosphere:
     return FlowLine(tuple(elements))
 
 
+class FlowLines:
+    """The flow lines of one station, each built at a corner when it is first asked for."""
+
+    def __init__(self, lines: dict[str, Line], streams: dict[str, Stream], atmosphere: float) -> None:
+        self._lines, self.streams, self.atmosphere = lines, streams, atmosphere
+        self._built: dict[tuple[str, Corner], FlowLine] = {}
+
+    def at(self, name: str, corner: Corner) -> FlowLine:
+        """Raises InputError: a part that no flow line can hold."""
+        if (name, corner) not in self._built:
+            self._built[name, corner] = flow_line(self._lines[name], name, self.streams[name], corner, self.atmosphere)
+        return self._built[name, corner]
+
+
 def narrowest_bore(line: Line) -> float:
     """Bore of the narrowest hose [m]: what undescribed parts are sized by."""
     return min(part.bore.si for part in line.part if isinstance(part, parts.Hose))

@@ -4,11 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from steadycone.assembly.corner import Corner
-from steadycone.assembly.elements import flow_line, part_subject
+from steadycone.assembly.elements import FlowLines, part_subject
 from steadycone.assembly.figures import PartFigure
 from steadycone.assembly.gauges import Gauges, gauges, settable
 from steadycone.data.reader import toml
-from steadycone.physics.flow import Profile, march_up, stream_of
+from steadycone.physics.flow import Profile, march_up
 from steadycone.physics.flow.regulator import SUPPLY_EFFECT_BAND, capacity, supply_rise
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity, band, exact, spread, unknown
@@ -45,22 +45,22 @@ def march_line(
     gas: Gas,
     corners: tuple[Corner, Corner, Corner],
     wanted: Callable[[Corner], tuple[float | None, float | None]],
-    ambient: float,
-    atmosphere: float,
+    built: FlowLines,
     ceiling: float,
 ) -> Marched:
     """March one line up at each corner.
 
+    `built` holds the station's lines as what a march understands.
     `wanted` gives torch-inlet pressure [Pa abs] and flow [kg/s] at a corner, None where the chart does not tell.
     `ceiling` is the lowest limit on the static pressure [Pa gauge].
     """
-    stream = stream_of(gas, ambient)
+    atmosphere = built.atmosphere
     gauge = gauges(line.regulator)
     aims = [wanted(corner) for corner in corners]
     profiles: list[Profile] = []
     for corner, (pressure, flow) in zip(corners, aims, strict=True):
         if pressure is not None and flow is not None:
-            profiles.append(march_up(flow_line(line, name, stream, corner, atmosphere), pressure, flow))
+            profiles.append(march_up(built.at(name, corner), pressure, flow))
     if len(profiles) < 3:
         return _unknown(name, line, aims, gas, atmosphere, gauge)
     lockup = lockup_of(line)
@@ -181,5 +181,5 @@ def with_rise(found: Marched, rise: Quantity) -> Marched:
     """The same with the static pressure's high end, of the line and of each part, raised by it."""
     if found.static.high is None or not rise.high:
         return found
-    static = replace(found.static, high=found.static.high + rise.high)
+    static = Quantity(found.static.value, found.static.low, found.static.high + rise.high, found.static.kind)
     return replace(found, static=static, parts=tuple(replace(part, static=static) for part in found.parts))

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from steadycone.assembly.corner import Corner
-from steadycone.assembly.elements import flow_line
+from steadycone.assembly.elements import FlowLines
 from steadycone.assembly.target import Target
 from steadycone.physics.flow import Openings, Station, fit_openings, stream_of
 from steadycone.physics.gas import Gas
@@ -56,19 +56,29 @@ def openings(row: Inlet, fuel: Gas, oxygen: Gas, ambient: float, atmosphere: flo
     )
 
 
-def network(setup: Setup, fuel: Gas, oxygen: Gas, fitted: Openings, corner: Corner, ambient: float, atmosphere: float) -> Station:
-    """All lines at one corner with these openings."""
+def flow_lines(setup: Setup, fuel: Gas, oxygen: Gas, ambient: float, atmosphere: float) -> FlowLines:
+    """The setup's lines with their gases in them."""
     oxygen_stream, fuel_stream = stream_of(oxygen, ambient), stream_of(fuel, ambient)
     lines = setup.lines
-    preheat = lines.get("preheat_oxygen")
+    return FlowLines(lines, {name: fuel_stream if name == "fuel" else oxygen_stream for name in lines}, atmosphere)
+
+
+def network(setup: Setup, fuel: Gas, oxygen: Gas, fitted: Openings, corner: Corner, ambient: float, atmosphere: float) -> Station:
+    """All lines at one corner with these openings."""
+    return connected(flow_lines(setup, fuel, oxygen, ambient, atmosphere), fitted, corner)
+
+
+def connected(lines: FlowLines, fitted: Openings, corner: Corner) -> Station:
+    """The same from lines that may have been built before."""
+    streams = lines.streams
     return Station(
-        flow_line(lines["oxygen"], "oxygen", oxygen_stream, corner, atmosphere),
-        flow_line(lines["fuel"], "fuel", fuel_stream, corner, atmosphere),
+        lines.at("oxygen", corner),
+        lines.at("fuel", corner),
         fitted,
-        oxygen_stream,
-        fuel_stream,
-        atmosphere,
-        flow_line(preheat, "preheat_oxygen", oxygen_stream, corner, atmosphere) if preheat else None,
+        streams["oxygen"],
+        streams["fuel"],
+        lines.atmosphere,
+        lines.at("preheat_oxygen", corner) if "preheat_oxygen" in streams else None,
     )
 
 

@@ -31,10 +31,14 @@ def fewest(figures: Figures, name: str, *, half_full: bool = False) -> int | Non
     if figures.lines[name].supply.drawn.value is None or figures.lines[name].supply.contents.value is None:
         return None
 
+    now = None if half_full else figures.lines[name].line.supply.cylinders
+
     def verdict(count: int) -> Verdict:
-        supplied = with_cylinders(figures, name, count, half_full=half_full)
+        supplied = figures if count == now else with_cylinders(figures, name, count, half_full=half_full)
         return worst(finding.verdict for finding in supply_findings(supplied, name))
 
+    if verdict(1) == "go":
+        return 1  # and so it stays with more
     best = verdict(MOST)
     if best == "stop":
         return None
@@ -48,6 +52,5 @@ def fewest(figures: Figures, name: str, *, half_full: bool = False) -> int | Non
 
 
 def supply_findings(figures: Figures, name: str) -> list[Finding]:
-    """Findings that a number of cylinders can change, of one line."""
-    judged = [*draw.judge(figures), *supply.judge(figures)]
-    return [finding for finding in judged if finding.code in supply.COUNTED and finding.subject == supply.subject_of(name)]
+    """Findings that a number of cylinders can change, of one line. The draw is the fuel's alone."""
+    return [*(draw.judge(figures) if name == "fuel" else ()), *supply.counted(figures, name)]

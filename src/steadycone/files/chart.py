@@ -2,6 +2,8 @@
 
 import hashlib
 import re
+from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from steadycone.errors import BadFile, BadUnit, InputError, UnknownName, nearest
@@ -20,6 +22,7 @@ BASES = {
     "blowpipe inlet": "torch inlet", "torch inlets": "torch inlet", "regulator": "regulator", "at the regulator": "regulator",
     "at regulator": "regulator", "regulator outlet": "regulator",
 }  # fmt: skip
+_KEPT_BYTES = 65_536  # a chart of hundreds of rows; a larger one is read anew each time, so that what is kept stays small
 _LENGTHS = frozenset({"thickness", "cutting bore", "kerf", "pierce limit"})
 
 
@@ -29,6 +32,18 @@ def chart_from_bytes(name: str, data: bytes) -> Chart:
     Raises  InputError: with the file, the row and the column.
     """
     refuse_size(len(data), CHART_LIMIT, name, "chart")
+    if len(data) > _KEPT_BYTES:
+        return _read_chart(name, data)
+    kept = _kept_chart(name, data)
+    return replace(kept, written=dict(kept.written))  # all else in a chart cannot be changed
+
+
+@lru_cache(maxsize=64)  # a yard has a few charts and many stations; the name is in the key, since messages and the chart carry it
+def _kept_chart(name: str, data: bytes) -> Chart:
+    return _read_chart(name, data)
+
+
+def _read_chart(name: str, data: bytes) -> Chart:
     grid = _grid(name, data)
     if not grid.rows:
         raise BadFile(

@@ -6,6 +6,7 @@ found, our own judgement) caps, with the highest value allowed and where that co
 in every region; no policy can say otherwise.
 """
 
+from functools import lru_cache
 from typing import Any
 
 from steadycone.data import reader
@@ -18,6 +19,7 @@ from steadycone.units import ATMOSPHERE, Measure, Pressure
 
 FORMAT = "steadycone-policy/1"
 REGIONS = ("uk", "eu", "us", "ca", "au", "nz")
+_KEPT_TEXT = 20_000  # characters; longer ones are read anew each time, so that what is kept stays small
 SITE_SOURCE = "site-policy"
 _NOT_IN_FILES = frozenset({"sources", "site"})
 _CHOICES = tuple(name for name in Policy.__struct_fields__ if name not in _NOT_IN_FILES)
@@ -45,6 +47,15 @@ def policy_from_text(text: str, region: str, file: str = "") -> Policy:
 
     Raises  InputError: unknown or ill-written choices. LooserThanLaw: a choice that the region forbids.
     """
+    return _kept(text, region, file) if len(text) <= _KEPT_TEXT else _read(text, region, file)
+
+
+@lru_cache(maxsize=64)  # a yard has one or two policies and many stations; the file's name is in the key, since messages carry it
+def _kept(text: str, region: str, file: str) -> Policy:
+    return _read(text, region, file)
+
+
+def _read(text: str, region: str, file: str) -> Policy:
     given = table_from(text, file, "policy", FORMAT)
     site = {name: value for name, value in given.items() if name != "format"}
     region_choices = region_table(region)

@@ -4,14 +4,12 @@ msgspec.convert would build the same nouns; this walk exists for its messages, w
 in the file, the value, what is allowed and what to write instead.
 """
 
-import types
 from collections.abc import Iterator
 from datetime import date, datetime, time
-from typing import Any, Literal, NoReturn, Union, get_args, get_origin
-
-import msgspec
+from typing import Any, Literal, NoReturn, get_args, get_origin
 
 from steadycone.errors import BadUnit, InputError, OutOfRange, UnknownName, nearest
+from steadycone.files.shapes import Field, Shape, fields_by_name, fields_of, is_struct, options_of, shape_of, struct_for
 from steadycone.units import Measure, ReferenceState
 
 _LONGEST_TEXT = 200
@@ -52,10 +50,16 @@ def refuse_unknown(kind: Any, given: object, table: str = "", hidden: frozenset[
 
     Tables of the wrong shape are passed over: `build` reports those.
     """
-    struct = _struct_for(kind, given)
+    _refuse_unknown(shape_of(kind).structs, given, table, hidden)
+
+
+def _refuse_unknown(structs: tuple[Any, ...], given: object, table: str, hidden: frozenset[str]) -> None:
+    struct = struct_for(structs, given)
     if struct is None or not isinstance(given, dict):
         return
-    known = {field.encode_name: field.type for field in msgspec.structs.fields(struct) if field.name not in hidden}
+    known = fields_by_name(struct)
+    if hidden:
+        known = {name: field for name, field in known.items() if field.name not in hidden}
     tag = struct.__struct_config__.tag_field
     for name, value in given.items():
         if name == tag:
@@ -70,43 +74,24 @@ def refuse_unknown(kind: Any, given: object, table: str = "", hidden: frozenset[
             )
             hint = nearest(name, [*known, tag] if tag else known)
             raise UnknownName(f'"{name[:60]}" is not {whose}', where=place(table, name[:60]), try_=hint)
-        for item_table, item_kind, item in _tables_in(known[name], value, below(table, name)):
-            refuse_unknown(item_kind, item, item_table)
+        if isinstance(value, list | dict):
+            for item_table, item_structs, item in _tables_in(known[name].shape, value, below(table, name)):
+                _refuse_unknown(item_structs, item, item_table, frozenset())
 
 
-def _tables_in(kind: Any, value: object, table: str) -> Iterator[tuple[str, Any, object]]:
-    for option in _options(kind):
-        if get_origin(option) is tuple and isinstance(value, list):
-            for number, item in enumerate(value, 1):
-                yield item_place(table, number, item), get_args(option)[0], item
-        elif _is_struct(option) and isinstance(value, dict):
-            yield table, option, value
+def _tables_in(shape: Shape, value: object, table: str) -> Iterator[tuple[str, tuple[Any, ...], object]]:
+    if shape.how == "list" and shape.item is not None and isinstance(value, list):
+        for number, item in enumerate(value, 1):
+            yield item_place(table, number, item), shape.item.structs, item
+    elif isinstance(value, dict):
+        for struct in shape.structs:
+            yield table, (struct,), value
 
 
 def item_place(table: str, number: int, item: object) -> str:
     """ "oxygen.part 2 (hose)": the number counts from 1, the kind is told where there is one."""
     word = item.get("kind") if isinstance(item, dict) else None
     return f"{table} {number} ({word})" if isinstance(word, str) and len(word) < 40 else f"{table} {number}"
-
-
-def _options(kind: Any) -> tuple[Any, ...]:
-    """The members of a union without None; otherwise the kind alone."""
-    if get_origin(kind) in (Union, types.UnionType):
-        return tuple(option for option in get_args(kind) if option is not type(None))
-    return (kind,)
-
-
-def _is_struct(kind: Any) -> bool:
-    return isinstance(kind, type) and issubclass(kind, msgspec.Struct)
-
-
-def _struct_for(kind: Any, given: object) -> Any:
-    """The noun for a table: of several kinds of part, the one that its `kind` names."""
-    structs = [option for option in _options(kind) if _is_struct(option)]
-    if len(structs) == 1:
-        return structs[0]
-    word = given.get("kind") if isinstance(given, dict) else None
-    return next((struct for struct in structs if struct.__struct_config__.tag == word), None)
 
 
 class Builder:
@@ -120,47 +105,49 @@ class Builder:
 
         Raises  InputError: with the place, the value, what is allowed and what to write.
         """
+        return self._struct(shape_of(kind), given, table, extra)
+
+    def _struct(self, shape: Shape, given: object, table: str, extra: dict[str, Any] | None = None) -> Any:
         if not isinstance(given, dict):
             self._not_a_table(given, table)
-        struct = self._known_struct(kind, given, table)
+        struct = self._known_struct(shape, given, table)
         values = dict(extra or {})
-        for field in msgspec.structs.fields(struct):
+        for field in fields_of(struct):
             if field.name in values:
                 continue
             if field.encode_name in given:
-                values[field.name] = self.value(field.type, given[field.encode_name], table, field.encode_name)
+                values[field.name] = self._value(field.shape, given[field.encode_name], table, field.encode_name)
             elif field.required:
                 self._missing(field, table)
         return struct(**values)
 
-    def _known_struct(self, kind: Any, given: dict[str, Any], table: str) -> Any:
-        struct = _struct_for(kind, given)
+    def _known_struct(self, shape: Shape, given: dict[str, Any], table: str) -> Any:
+        struct = struct_for(shape.structs, given)
         if struct is not None:
             return struct
-        words = [option.__struct_config__.tag for option in _options(kind)]
+        words = [option.__struct_config__.tag for option in shape.options]
         word = given.get("kind")
         if word is None:
             raise InputError("missing, and needed here", where=place(table, "kind"), try_=f"Add kind, one of: {', '.join(sorted(words))}.")
         self._not_allowed(word, words, place(table, "kind"))
 
-    def value(self, kind: Any, given: object, table: str, name: str) -> Any:
+    def _value(self, shape: Shape, given: object, table: str, name: str) -> Any:
         """One field's value, whatever its type."""
-        where = place(table, name)
-        option = _options(kind)[0]
-        if _is_struct(option):
-            return self.struct(kind, given, below(table, name))
-        if get_origin(option) is tuple:
-            return self._list(get_args(option)[0], given, table, name)
-        if get_origin(option) is dict:
-            return self._dict(get_args(option)[1], given, table, name)
+        how, where = shape.how, place(table, name)
+        if how == "table":
+            return self._struct(shape, given, below(table, name))
+        if how == "list" and shape.item is not None:
+            return self._list(shape.item, given, table, name)
+        if how == "names" and shape.item is not None:
+            return self._dict(shape.item, given, table, name)
         if isinstance(given, list | dict):
-            shape = "a list" if isinstance(given, list) else "a table"
-            raise InputError(f"{shape} where one value is expected", where=where, try_=f"Write for example {_example(option, name)}.")
-        if get_origin(option) is Literal:
-            return self._literal(get_args(option), given, where)
-        if issubclass(option, Measure):
-            return self._measure(option, given, where)
-        return self._plain(option, given, where, name)
+            shown = "a list" if isinstance(given, list) else "a table"
+            raise InputError(f"{shown} where one value is expected", where=where, try_=f"Write for example {_example(shape.option, name)}.")
+        if how == "measure":
+            return self._measure(shape.option, given, where)
+        if how == "word":
+            return self._literal(get_args(shape.option), given, where)
+        return self._plain(shape.option, given, where, name)
 
     def _measure(self, kind: type[Measure], given: object, where: str) -> Measure:
         if isinstance(given, int) and not isinstance(given, bool) and abs(given) > 1e15:
@@ -200,28 +187,30 @@ class Builder:
             raise OutOfRange("a number of more than 15 digits", where=where, try_=f"Write for example {_example(kind, name)}.")
         return clean_text(str(given), where, f"Write for example {_example(kind, name)}.")
 
-    def _list(self, kind: Any, given: object, table: str, name: str) -> tuple[Any, ...]:
-        tables = any(_is_struct(option) for option in _options(kind))
+    def _list(self, item_shape: Shape, given: object, table: str, name: str) -> tuple[Any, ...]:
+        tables = bool(item_shape.structs)
         path = below(table, name)
         if tables and isinstance(given, dict):
             raise InputError(
                 "one table where a list of tables is expected", where=path, try_=f"Write [[{path}]], with two brackets, once for each."
             )
         if not isinstance(given, list):
-            raise InputError(f"{_shown(given)} where a list is expected", where=place(table, name), try_=_list_hint(kind, path, name))
+            raise InputError(
+                f"{_shown(given)} where a list is expected", where=place(table, name), try_=_list_hint(item_shape.options, path, name)
+            )
         if len(given) > _LONGEST_LIST:
             raise OutOfRange(f"{len(given)} entries; at most {_LONGEST_LIST}", where=place(table, name), try_="Check the file.")
         if tables:
-            return tuple(self.struct(kind, item, item_place(path, number, item)) for number, item in enumerate(given, 1))
-        return tuple(self.value(kind, item, table, f"{name} {number}") for number, item in enumerate(given, 1))
+            return tuple(self._struct(item_shape, item, item_place(path, number, item)) for number, item in enumerate(given, 1))
+        return tuple(self._value(item_shape, item, table, f"{name} {number}") for number, item in enumerate(given, 1))
 
-    def _dict(self, kind: Any, given: object, table: str, name: str) -> dict[str, Any]:
+    def _dict(self, item_shape: Shape, given: object, table: str, name: str) -> dict[str, Any]:
         if not isinstance(given, dict):
             raise InputError(
                 f"{_shown(given)} where a table is expected", where=place(table, name), try_=f"Write {name} = {{ word = value }}."
             )
         return {
-            clean_text(key, place(table, name), "Check the names."): self.value(kind, item, below(table, name), key)
+            clean_text(key, place(table, name), "Check the names."): self._value(item_shape, item, below(table, name), key)
             for key, item in given.items()
         }
 
@@ -232,33 +221,33 @@ class Builder:
             f"{_shown(given)} where a table is expected", where=table, try_=f"Write the heading [{table}] with its fields below it."
         )
 
-    def _missing(self, field: Any, table: str) -> NoReturn:
-        option = _options(field.type)[0]
+    def _missing(self, field: Field, table: str) -> NoReturn:
+        option = field.shape.option
         name = field.encode_name
         path = below(table, name)
-        if _is_struct(option):
-            needed = ", ".join(_example_line(item) for item in msgspec.structs.fields(option) if item.required)
+        if is_struct(option):
+            needed = ", ".join(_example_line(item) for item in fields_of(option) if item.required)
             raise InputError("this table is missing", where=path, try_=f"Add [{path}] with {needed}." if needed else f"Add [{path}].")
         if get_origin(option) is tuple:
-            raise InputError("missing, and needed here", where=path, try_=_list_hint(get_args(option)[0], path, name))
+            raise InputError("missing, and needed here", where=path, try_=_list_hint(options_of(get_args(option)[0]), path, name))
         raise InputError("missing, and needed here", where=place(table, name), try_=f"Add for example: {name} = {_example(option, name)}.")
 
 
-def _list_hint(kind: Any, path: str, name: str) -> str:
-    if any(_is_struct(option) for option in _options(kind)):
+def _list_hint(options: tuple[Any, ...], path: str, name: str) -> str:
+    if any(is_struct(option) for option in options):
         return f"Add [[{path}]], with two brackets, once for each."
-    return f"Write for example {name} = [{_example(_options(kind)[0], name)}]."
+    return f"Write for example {name} = [{_example(options[0], name)}]."
 
 
-def _example_line(field: Any) -> str:
-    option = _options(field.type)[0]
+def _example_line(field: Field) -> str:
+    option = field.shape.option
     return f"[[{field.encode_name}]]" if get_origin(option) is tuple else f"{field.encode_name} = {_example(option, field.encode_name)}"
 
 
 def _example(kind: Any, name: str) -> str:
     if get_origin(kind) is Literal:
         return " or ".join(f'"{word}"' if isinstance(word, str) else str(word) for word in get_args(kind))
-    if _is_struct(kind) or get_origin(kind) in (tuple, dict):
+    if is_struct(kind) or get_origin(kind) in (tuple, dict):
         return "a table"
     if kind in (int, bool):
         return "1" if kind is int else "true"

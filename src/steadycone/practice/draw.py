@@ -14,7 +14,7 @@ from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.policy import DrawLimit
 
 _HOUR = 3600.0
-_RULES = (("1/7", "draw-1916"), ("1/10", "draw-tenth"), ("1/15", "draw-tenth"))
+_RULES = tuple((DrawLimit.parse(share), source) for share, source in (("1/7", "draw-1916"), ("1/10", "draw-tenth"), ("1/15", "draw-tenth")))
 _READINGS = ("full", "left", "end of job")
 
 
@@ -74,7 +74,7 @@ def rules(figures: Figures) -> tuple[DrawRule, ...]:
     if not _applies(figures):
         return ()
     return tuple(
-        DrawRule(share, of, _limit_alone(figures, DrawLimit.parse(share), of), cylinders_by(figures, DrawLimit.parse(share), of), source)
+        DrawRule(share.text, of, _limit_alone(figures, share, of), cylinders_by(figures, share, of), source)
         for share, source in _RULES
         for of in _READINGS
     )

@@ -1,6 +1,5 @@
 """The two ways a number is judged, not above and not below, always at its unsafe end; and the words for what was judged."""
 
-from dataclasses import replace
 from typing import NamedTuple
 
 from steadycone.assembly.figures import Figures, LineFigures
@@ -89,9 +88,8 @@ def _judged(
     if nearer is None:
         raise ValueError(f"{code}: a limit is needed")
     known = ends(value)
-    finding = Finding(code, "caution", subject, value, exact(nearer, value.kind), unknown(value.kind), sources, blanks or {}, "unknown")
     if known is None:
-        return finding
+        return Finding(code, "caution", subject, value, exact(nearer, value.kind), unknown(value.kind), sources, blanks or {}, "unknown")
     worst = known.high if sign > 0 else known.low
     verdict: Verdict = "go"
     shown = nearer
@@ -100,7 +98,7 @@ def _judged(
     elif caution is not None and _passes(worst, caution, sign):
         verdict = "caution"
     margin = value.map(lambda x: sign * (shown - x))
-    return replace(finding, verdict=verdict, limit=exact(shown, value.kind), margin=margin, text="")
+    return Finding(code, verdict, subject, value, exact(shown, value.kind), margin, sources, blanks or {})
 
 
 def _passes(value: float, limit: float, sign: float) -> bool:

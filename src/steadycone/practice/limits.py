@@ -1,6 +1,7 @@
 """Limits that no policy field holds, read from data/limits.toml with their source."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from steadycone.data.reader import toml
 from steadycone.units import Duration, Measure, Number, PressureDifference, Share, Temperature
@@ -22,6 +23,7 @@ class Limit:
     source: str
 
 
+@lru_cache(maxsize=256)
 def limit(name: str) -> Limit:
     """One limit by its name in data/limits.toml. A missing name is our own fault and fails as a KeyError."""
     entry = toml("limits.toml")[name]

@@ -6,7 +6,7 @@ from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, higher, is_acetylene, not_above, not_below, word
 from steadycone.practice.limits import limit
-from steadycone.quantity import unknown
+from steadycone.quantity import Quantity, unknown
 
 # Findings that a number of like cylinders can change. A line's own are those whose subject is its supply.
 COUNTED = ("fuel-draw", "contents-short", "oxygen-first-out", "supply-pressure-low", "lpg-vaporisation")
@@ -20,6 +20,12 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     for line in figures.lines.values():
         found += _contents(line) + _short(figures, line) + _pressure(line) + _vaporisation(line) + _flow(figures, line) + _shared(line)
     return (*found, *_oxygen_first(figures), *_mix(figures), *_tare(figures))
+
+
+def counted(figures: Figures, name: str) -> tuple[Finding, ...]:
+    """Of one line's supply, the findings of this theme that a number of like cylinders can change."""
+    line = figures.lines[name]
+    return (*_short(figures, line), *_pressure(line), *_vaporisation(line), *_first(figures, line))
 
 
 def subject_of(line: LineFigures | str) -> str:
@@ -53,19 +59,20 @@ def _first_out(figures: Figures) -> str | None:
 
 def _oxygen_first(figures: Figures) -> list[Finding]:
     """Oxygen that may end before the fuel and inside the job: fuel can then press back up the oxygen hose."""
+    return [finding for line in figures.lines.values() for finding in _first(figures, line)]
+
+
+def _first(figures: Figures, line: LineFigures) -> list[Finding]:
     time, fuel = ends(figures.job.time), figures.lines["fuel"]
-    if time is None:
+    if time is None or line.name == "fuel" or not line.line.supply.has_cylinders or ends(line.supply.duration) is None:
         return []
     fuel_lasts = ends(fuel.supply.duration)
     fuel_end = fuel_lasts.high if fuel_lasts and fuel.line.supply.has_cylinders else _ENDLESS
-    found = []
-    for line in figures.lines.values():
-        if line.name == "fuel" or not line.line.supply.has_cylinders or ends(line.supply.duration) is None:
-            continue
-        fails_below = min(time.high, fuel_end)
-        finding = not_below("oxygen-first-out", subject_of(line), line.supply.duration, stop=fails_below, sources=("reverse-flow",))
-        found.append(replace(finding, blanks={"fuel_lasts": fuel.supply.duration}))
-    return found
+    blanks: dict[str, Quantity | str] = {"fuel_lasts": fuel.supply.duration}
+    fails_below = min(time.high, fuel_end)
+    return [
+        not_below("oxygen-first-out", subject_of(line), line.supply.duration, stop=fails_below, sources=("reverse-flow",), blanks=blanks)
+    ]
 
 
 def _pressure(line: LineFigures) -> list[Finding]:

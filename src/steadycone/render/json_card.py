@@ -1,10 +1,9 @@
 """A card as the contract's JSON: fixed keys, fixed units, and a hash over both."""
 
 import hashlib
-from dataclasses import replace
 from typing import Any
 
-from steadycone import __version__
+from steadycone import __version__, canonical
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.card.card import Card, SupplyNeed
 from steadycone.data import reader
@@ -20,10 +19,11 @@ REFERENCE_STATE = "0 °C, 1.01325 bar"
 _DIGITS = 7  # significant: far above any instrument, below the noise from one machine to the next
 
 
-def card_dict(card: Card) -> dict[str, Any]:
+def card_dict(card: Card, *, sealed: bool = True) -> dict[str, Any]:
     """The whole card, ready to be written as JSON.
 
-    A key that cannot apply is left out; None is applicable but unknown.
+    A key that cannot apply is left out; None is applicable but unknown. `sealed` False leaves out `hash` and `made_by`, for a card
+    that is shown while somebody types and kept by nobody.
     """
     figures, words = card.figures, Words.of(card.figures.setup.station.station.region)
     told: dict[str, Any] = {
@@ -61,6 +61,8 @@ def card_dict(card: Card) -> dict[str, Any]:
     told["cautions"] = cautions(card, words)
     told["emergency"] = emergency.branches(figures.setup.station.station.region)
     told["sources"] = used_sources(card, told)
+    if not sealed:
+        return told
     told["hash"] = card_hash(told)
     told["made_by"] = {"version": __version__, "data": reader.fingerprint()}
     return told
@@ -68,9 +70,7 @@ def card_dict(card: Card) -> dict[str, Any]:
 
 def card_hash(told: dict[str, Any]) -> str:
     """SHA-256 of the canonical JSON (RFC 8785) without `hash` and `made_by`."""
-    import rfc8785  # here, since only the finished card needs it
-
-    return hashlib.sha256(rfc8785.dumps({key: value for key, value in told.items() if key not in ("hash", "made_by")})).hexdigest()
+    return hashlib.sha256(canonical.dumps({key: value for key, value in told.items() if key not in ("hash", "made_by")})).hexdigest()
 
 
 def card_bytes(told: dict[str, Any]) -> bytes:
@@ -109,7 +109,7 @@ def used_sources(card: Card, told: dict[str, Any]) -> dict[str, dict[str, str]]:
 def told_number(number: Quantity | None, kind: str) -> dict[str, float | str | None] | None:
     if number is None or number.value is None:
         return None
-    told = replace(number, kind=kind).out()
+    told = (number if number.kind == kind else Quantity(number.value, number.low, number.high, kind)).out()
     return {key: _rounded(x) if isinstance(x, float) else x for key, x in told.items()}
 
 

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, Literal
 
 from steadycone.data import reader
@@ -36,9 +37,9 @@ _MOST_DECIMALS = {
 _SUPERSCRIPT = {"m3": "m³", "ft3": "ft³", "in3": "in³", "m3/h": "m³/h"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Numbers:
-    """How one region writes numbers."""
+    """How one region writes numbers. There is one a region, and it is told from others by what it is, not by what it holds."""
 
     units: dict[str, str]
     decimal: str
@@ -46,8 +47,7 @@ class Numbers:
 
     @classmethod
     def of(cls, region: str) -> "Numbers":
-        table = region_table(region)
-        return cls(table["units"], table["numbers"]["decimal"], table["numbers"]["thousands"])
+        return _numbers(region)
 
     @property
     def reference_state(self) -> str:
@@ -81,24 +81,7 @@ class Numbers:
         unit = unit or self.unit(kind)
         if kind == "temperature":
             return (si - ZERO_CELSIUS) * (1.8 if unit == "°F" else 1.0) + (32.0 if unit == "°F" else 0.0)
-        return si / self._size(kind, unit)
-
-    def _size(self, kind: str, unit: str) -> float:
-        reference = US_70F if self._imperial_gas else NORMAL
-        if kind in ("flow", "leak"):
-            return GasFlow.parse(f"1 {unit}", reference).si
-        if kind in ("amount", "released"):
-            return GasAmount.parse(f"1 {unit}", reference).si
-        for measure, kinds in (
-            (Pressure, ("gauge pressure", "pressure difference")),
-            (Length, ("thickness", "length")),
-            (Volume, ("volume", "room")),
-            (Mass, ("mass",)),
-            (Speed, ("speed",)),
-        ):
-            if kind in kinds:
-                return measure.units[unit]
-        return _FIXED_SIZE[unit]
+        return si / _size(kind, unit, self._imperial_gas)
 
     def text(self, x: float, decimals: int, direction: Direction = "nearest") -> str:
         """A number with this many decimals, rounded to the nearest or to one side."""
@@ -124,6 +107,9 @@ class Numbers:
 
     def bare(self, si: float, kind: str, direction: Direction = "nearest", *, more: int = 0) -> str:
         """The number without its unit. `more` asks for so many more decimals."""
+        return _bare(self, si, kind, direction, more)
+
+    def _bare(self, si: float, kind: str, direction: Direction, more: int) -> str:
         unit = self.unit(kind)
         x = self.convert(si, kind)
         if unit == "in" and kind == "thickness" and not more and (fraction := _fraction(x)):
@@ -156,6 +142,9 @@ class Numbers:
 
     def pair(self, value: Quantity, limit: Quantity) -> tuple[str, str]:
         """Value and limit, each with its unit, with digits enough to tell them apart when they differ."""
+        return _pair(self, value, limit)
+
+    def _pair(self, value: Quantity, limit: Quantity) -> tuple[str, str]:
         if value.value is None or limit.value is None or value.kind != limit.kind or value.kind == "minutes":
             return self.show(value), self.show(limit)
         for more in range(4):
@@ -163,6 +152,46 @@ class Numbers:
             if one != other or value.value == limit.value:
                 break
         return self.joined(one, value.kind), self.joined(other, limit.kind)
+
+
+# One card says the same number in several places, and the next card says most of them again. Each of these keeps a bounded number of
+# short texts, by value.
+
+
+@lru_cache(maxsize=4096)
+def _bare(numbers: Numbers, si: float, kind: str, direction: Direction, more: int) -> str:
+    return numbers._bare(si, kind, direction, more)
+
+
+@lru_cache(maxsize=4096)
+def _pair(numbers: Numbers, value: Quantity, limit: Quantity) -> tuple[str, str]:
+    return numbers._pair(value, limit)
+
+
+@lru_cache(maxsize=512)
+def _size(kind: str, unit: str, imperial_gas: bool) -> float:
+    """SI units in one of this unit."""
+    reference = US_70F if imperial_gas else NORMAL
+    if kind in ("flow", "leak"):
+        return GasFlow.parse(f"1 {unit}", reference).si
+    if kind in ("amount", "released"):
+        return GasAmount.parse(f"1 {unit}", reference).si
+    for measure, kinds in (
+        (Pressure, ("gauge pressure", "pressure difference")),
+        (Length, ("thickness", "length")),
+        (Volume, ("volume", "room")),
+        (Mass, ("mass",)),
+        (Speed, ("speed",)),
+    ):
+        if kind in kinds:
+            return measure.units[unit]
+    return _FIXED_SIZE[unit]
+
+
+@lru_cache(maxsize=64)
+def _numbers(region: str) -> Numbers:
+    table = region_table(region)
+    return Numbers(table["units"], table["numbers"]["decimal"], table["numbers"]["thousands"])
 
 
 def region_table(region: str) -> dict[str, Any]:

@@ -20,13 +20,13 @@ _ORANGE = ("propane", "propylene", "lpg", "methane", "natural gas")  # fuels wit
 
 
 def view_of(card: Card, told: dict[str, Any]) -> View:
-    """`told` is the card's JSON dictionary: its hash and its filled cautions and steps are shown, not made twice."""
+    """`told` is the card's JSON dictionary, sealed or not: its hash and its filled findings, cautions and steps are shown, not made twice."""
     figures = card.figures
     about = figures.setup.station.station
     words, letters = Words.of(about.region), Letters()
     cautions = reader.toml("cautions.toml")
     floor = emergency.floor(about.region)
-    findings = finding_lines(card, words, letters, ("stop", "caution"))
+    findings = finding_lines(card, told["findings"], words, letters, ("stop", "caution"))
     return View(
         region=about.region,
         hoses=hose_colours(about.region, about.fuel),
@@ -35,7 +35,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
         name=about.name,
         job=_job(card, words),
         made=_made(card, told, words),
-        hash=told["hash"],
+        hash=told.get("hash", ""),
         verdict=card.verdict,
         verdict_word=VERDICTS[card.verdict],
         verdict_says=_verdict_says(card),
@@ -46,7 +46,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
         findings=findings,
         go_count=sum(finding.verdict == "go" for finding in card.findings),
         go_summary=go_summary(card, words),
-        go_lines=finding_lines(card, words, letters, ("go",)),
+        go_lines=finding_lines(card, told["findings"], words, letters, ("go",)),
         never=tuple(cautions["never_short"]),
         signs=card.verdict != "stop",
         advice=cautions["advice_short"],
@@ -85,8 +85,9 @@ def _job(card: Card, words: Words) -> str:
 def _made(card: Card, told: dict[str, Any], words: Words) -> str:
     figures = card.figures
     ambient = words.numbers.show(Quantity(figures.ambient, figures.ambient, figures.ambient, "temperature"))
-    short = told["hash"][:4] + " " + told["hash"][4:8]
-    return f"Made {told['on']} for {ambient} · card {short} · gauge pressures · flows at {words.numbers.reference_state}"
+    seal = f"card {told['hash'][:4]} {told['hash'][4:8]}" if "hash" in told else ""
+    parts = (f"Made {told['on']} for {ambient}", seal, "gauge pressures", f"flows at {words.numbers.reference_state}")
+    return " · ".join(part for part in parts if part)
 
 
 def _verdict_says(card: Card) -> str:

@@ -1,5 +1,7 @@
 """Findings as lines: worst first, letters for their sources, the passed ones folded."""
 
+from typing import Any
+
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.practice.finding import Finding
@@ -21,20 +23,27 @@ class Letters:
         return ",".join(self.given[key] for key in keys)
 
 
-def finding_lines(card: Card, words: Words, letters: Letters, verdicts: tuple[str, ...]) -> tuple[FindingLine, ...]:
-    return tuple(_line(finding, words, letters, card.figures.setup.policy.site) for finding in card.findings if finding.verdict in verdicts)
+def finding_lines(
+    card: Card, told: list[dict[str, Any]], words: Words, letters: Letters, verdicts: tuple[str, ...]
+) -> tuple[FindingLine, ...]:
+    """Lines of the findings with these verdicts; `told` are all the card's findings as its JSON has them, in the same order."""
+    site = card.figures.setup.policy.site
+    return tuple(
+        _line(finding, said, words, letters, site) for finding, said in zip(card.findings, told, strict=True) if finding.verdict in verdicts
+    )
 
 
-def _line(finding: Finding, words: Words, letters: Letters, site: str) -> FindingLine:
+def _line(finding: Finding, said: dict[str, Any], words: Words, letters: Letters, site: str) -> FindingLine:
+    subject, numbers = words.subject(finding.subject), _numbers(finding, words)
     return FindingLine(
         verdict=finding.verdict,
-        do=_ended(words.do(finding) or words.says(finding)),
-        detail=_detail(finding, words),
-        detail_short=_numbers(finding, words),
+        do=_ended(words.do(finding) or said["says"]),
+        detail=f"{capital(subject)} {numbers}".strip(),
+        detail_short=numbers,
         letters=letters.of(finding.sources) if finding.verdict != "go" else "",
-        says=words.says(finding),
-        remedy=words.remedy(finding),
-        subject=words.subject(finding.subject),
+        says=said["says"],
+        remedy=said["remedy"],
+        subject=subject,
         code=finding.code,
         margin=words.numbers.show(finding.margin) if finding.margin is not None else "",
         source_titles=tuple(source_line("", key, site).told for key in finding.sources),
@@ -43,11 +52,6 @@ def _line(finding: Finding, words: Words, letters: Letters, site: str) -> Findin
 
 def _ended(told: str) -> str:
     return told if not told or told[-1] in ".!?" else told + "."
-
-
-def _detail(finding: Finding, words: Words) -> str:
-    """What was judged, its value and limit."""
-    return f"{capital(words.subject(finding.subject))} {_numbers(finding, words)}".strip()
 
 
 def _numbers(finding: Finding, words: Words) -> str:

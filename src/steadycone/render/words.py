@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from steadycone.data import reader
-from steadycone.practice.finding import Finding
+from steadycone.practice.finding import Finding, Verdict
 from steadycone.quantity import Quantity
 from steadycone.render.numbers import Numbers, region_table
 
@@ -14,9 +14,9 @@ VERDICTS = {"go": "GO", "caution": "CAUTION", "stop": "STOP"}
 _GASES = {"lpg": "lpg"}  # fuels whose name is one of the region's words
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Words:
-    """One region's words and numbers."""
+    """One region's words and numbers. There is one a region, and it is told from others by what it is, not by what it holds."""
 
     region: str
     table: dict[str, str]
@@ -45,7 +45,7 @@ class Words:
 
     def _filled(self, finding: Finding, part: str) -> str:
         told = finding_text(finding).get(part, "")
-        return capital(self.fill(told, self.blanks(finding)))
+        return capital(self.fill(told, self.blanks(finding))) if told else ""
 
     def blanks(self, finding: Finding) -> dict[str, Quantity | str]:
         """What the wording of a finding may use: its own blanks, value, limit, margin and the subject in words."""
@@ -63,6 +63,9 @@ class Words:
 
     def subject(self, subject: str) -> str:
         """The program's own name of a thing in the region's words: "oxygen part 2 (check valve)" as "oxygen check valve"."""
+        return _subject(self, subject)
+
+    def _subject(self, subject: str) -> str:
         head, bracket, rest = subject.partition(" part ")
         if bracket and "(" in rest:
             kind, _, after = rest.partition("(")[2].partition(")")
@@ -102,10 +105,15 @@ def capital(told: str) -> str:
 
 
 def finding_text(finding: Finding) -> dict[str, Any]:
-    """The wording of a finding: the variant it names, else the one of its verdict, over what all its wordings share."""
-    entry = reader.toml("findings.toml")[finding.code]
-    chosen: dict[str, Any] = entry.get(finding.text or finding.verdict, {})
-    if finding.verdict == "go":
+    """The wording of a finding: the variant it names, else the one of its verdict, over what all its wordings share. Not to be changed."""
+    return _finding_text(finding.code, finding.verdict, finding.text)
+
+
+@lru_cache(maxsize=1024)
+def _finding_text(code: str, verdict: Verdict, text: str) -> dict[str, Any]:
+    entry = reader.toml("findings.toml")[code]
+    chosen: dict[str, Any] = entry.get(text or verdict, {})
+    if verdict == "go":
         return chosen  # nothing to do about what is in order
     return {key: value for key, value in entry.items() if isinstance(value, str)} | chosen
 
@@ -113,3 +121,8 @@ def finding_text(finding: Finding) -> dict[str, Any]:
 @cache
 def _words(region: str) -> Words:
     return Words(region, reader.toml("card.toml")["words"] | region_table(region)["words"], Numbers.of(region))
+
+
+@lru_cache(maxsize=1024)  # every finding is told by several renderers
+def _subject(words: Words, subject: str) -> str:
+    return words._subject(subject)

@@ -7,7 +7,7 @@ Source: derived here; chandrupatla-1997 for the bracket itself.
 """
 
 from steadycone.physics.flow.line import needed
-from steadycone.physics.flow.network import cutting_flow_slope, evaluate, oxygen_leg, standing_pressure
+from steadycone.physics.flow.network import cutting_flow_slope, evaluate, fuel_needed, oxygen_leg, oxygen_needed, standing_pressure
 from steadycone.physics.flow.root import rising_root
 from steadycone.physics.flow.station import Station
 
@@ -18,14 +18,14 @@ def fuel_alone(station: Station, fuel_pressure: float) -> float:
     """Fuel flow [kg/s] with the preheat oxygen shut; zero when the pressure cannot drive any."""
     if station.fuel_opening is None or standing_pressure(station.fuel_line, station.atmosphere) >= fuel_pressure:
         return 0.0
-    return rising_root(lambda flow: evaluate(station, flow, 0.0).fuel_needed - fuel_pressure, _GUESS)
+    return rising_root(lambda flow: fuel_needed(station, flow, 0.0) - fuel_pressure, _GUESS)
 
 
 def oxygen_alone(station: Station, oxygen_pressure: float) -> float:
     """Preheat oxygen [kg/s] with the fuel shut, cutting oxygen running beside it; zero when the pressure cannot drive any."""
     if station.preheat_opening is None or standing_pressure(oxygen_leg(station), station.atmosphere) >= oxygen_pressure:
         return 0.0
-    return rising_root(lambda flow: evaluate(station, 0.0, flow).oxygen_needed - oxygen_pressure, _GUESS)
+    return rising_root(lambda flow: oxygen_needed(station, 0.0, flow) - oxygen_pressure, _GUESS)
 
 
 def cutting_alone(station: Station, oxygen_pressure: float) -> float:
@@ -59,9 +59,9 @@ def nested(station: Station, oxygen_pressure: float, fuel_pressure: float, fuel_
     """
 
     def fuel_at(oxygen: float) -> float:
-        if evaluate(station, 0.0, oxygen).fuel_needed >= fuel_pressure:
+        if fuel_needed(station, 0.0, oxygen) >= fuel_pressure:
             return 0.0
-        return rising_root(lambda fuel: evaluate(station, fuel, oxygen).fuel_needed - fuel_pressure, fuel_guess)
+        return rising_root(lambda fuel: fuel_needed(station, fuel, oxygen) - fuel_pressure, fuel_guess)
 
-    oxygen = rising_root(lambda flow: evaluate(station, fuel_at(flow), flow).oxygen_needed - oxygen_pressure, oxygen_guess)
+    oxygen = rising_root(lambda flow: oxygen_needed(station, fuel_at(flow), flow) - oxygen_pressure, oxygen_guess)
     return fuel_at(oxygen), oxygen

@@ -46,14 +46,7 @@ def evaluate(station: Station, fuel_flow: float, oxygen_flow: float) -> Trial:
     """March a pair of flows, not both zero, up to the regulators. A leg with no opening answers with the mixing pressure."""
     openings, fuel, oxygen = station.openings, station.fuel, station.oxygen
     mixing, mixing_f, mixing_o = mixing_pressure_slopes(station.atmosphere, fuel_flow, oxygen_flow, openings.port_area, fuel, oxygen)
-    chamber, chamber_f, chamber_o = mixing, mixing_f, mixing_o
-    if openings.injector is not None and oxygen_flow > 0.0:
-        lift, by_p, by_f, by_o = lift_slopes(openings.injector, mixing, fuel_flow, oxygen_flow, openings.oxygen_area, fuel, oxygen)
-        if lift < (1.0 - _LEAST_CHAMBER) * mixing:
-            chamber = mixing - lift
-            chamber_f, chamber_o = mixing_f * (1.0 - by_p) - by_f, mixing_o * (1.0 - by_p) - by_o
-        else:
-            chamber, chamber_f, chamber_o = _LEAST_CHAMBER * mixing, _LEAST_CHAMBER * mixing_f, _LEAST_CHAMBER * mixing_o
+    chamber, chamber_f, chamber_o = _chamber_slopes(station, fuel_flow, oxygen_flow, mixing, mixing_f, mixing_o)
     fuel_torch, by_back, by_own = chamber, 1.0, 0.0
     if station.fuel_opening is not None:
         fuel_torch, by_back, by_own = station.fuel_opening.upstream_slopes(chamber, fuel_flow)
@@ -80,6 +73,41 @@ def evaluate(station: Station, fuel_flow: float, oxygen_flow: float) -> Trial:
         oxygen_torch,
         cutting,
     )
+
+
+def _chamber_slopes(
+    station: Station, fuel_flow: float, oxygen_flow: float, mixing: float, mixing_f: float, mixing_o: float
+) -> tuple[float, float, float]:
+    """Pressure [Pa] that meets the fuel, and its derivatives by fuel and oxygen flow: the mixing point's, less an injector's lift."""
+    openings = station.openings
+    if openings.injector is None or oxygen_flow <= 0.0:
+        return mixing, mixing_f, mixing_o
+    lift, by_p, by_f, by_o = lift_slopes(
+        openings.injector, mixing, fuel_flow, oxygen_flow, openings.oxygen_area, station.fuel, station.oxygen
+    )
+    if lift < (1.0 - _LEAST_CHAMBER) * mixing:
+        return mixing - lift, mixing_f * (1.0 - by_p) - by_f, mixing_o * (1.0 - by_p) - by_o
+    return _LEAST_CHAMBER * mixing, _LEAST_CHAMBER * mixing_f, _LEAST_CHAMBER * mixing_o
+
+
+def fuel_needed(station: Station, fuel_flow: float, oxygen_flow: float) -> float:
+    """What evaluate() finds for the fuel regulator [Pa], to the last digit, without working out the rest."""
+    mixing = mixing_pressure_slopes(station.atmosphere, fuel_flow, oxygen_flow, station.openings.port_area, station.fuel, station.oxygen)
+    pressure = _chamber_slopes(station, fuel_flow, oxygen_flow, *mixing)[0]
+    if station.fuel_opening is not None:
+        pressure = station.fuel_opening.upstream(pressure, fuel_flow)
+    return needed(station.fuel_line, pressure, fuel_flow)
+
+
+def oxygen_needed(station: Station, fuel_flow: float, oxygen_flow: float) -> float:
+    """The same for the regulator of the preheat oxygen [Pa]."""
+    pressure = mixing_pressure_slopes(station.atmosphere, fuel_flow, oxygen_flow, station.openings.port_area, station.fuel, station.oxygen)[
+        0
+    ]
+    if station.preheat_opening is not None:
+        pressure = station.preheat_opening.upstream(pressure, oxygen_flow)
+    cutting = cutting_flow_slope(station, pressure)[0] if shares_oxygen(station) else 0.0
+    return needed(oxygen_leg(station), pressure, oxygen_flow + cutting)
 
 
 def cutting_flow_slope(station: Station, torch_pressure: float) -> tuple[float, float]:

@@ -14,6 +14,7 @@ it was fitted at, and another viscosity is not allowed for (one such valve: 28 p
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple
 
 from steadycone.errors import OutOfRange
@@ -145,6 +146,11 @@ def fit(points: Sequence[FlowPoint], cracking: float = 0.0) -> Fit:
 
     Source      iso-6358; one-point-ratio
     """
+    return _fit(tuple(points), cracking)
+
+
+@lru_cache(maxsize=512)  # many stations have the same few arrestors
+def _fit(points: tuple[FlowPoint, ...], cracking: float) -> Fit:
     for number, point in enumerate(points, start=1):
         if not (0.0 < point.drop < point.inlet_pressure and point.mass_flow > 0.0 and point.drop > cracking):
             raise OutOfRange(
@@ -184,7 +190,12 @@ def fit_band(points: Sequence[FlowPoint], cracking: float = 0.0) -> tuple[Fit, F
 
     With one point, a low ratio loses least beyond the point and a high one most; below the point it is the other way, by less.
     """
-    middle = fit(points, cracking)
+    return _fit_band(tuple(points), cracking)
+
+
+@lru_cache(maxsize=512)
+def _fit_band(points: tuple[FlowPoint, ...], cracking: float) -> tuple[Fit, Fit]:
+    middle = _fit(points, cracking)
     if len(points) == 1:
         low, high = ASSUMED_CRITICAL_BAND
         return fit_at(points, low, cracking)[0], fit_at(points, high, cracking)[0]

@@ -6,6 +6,7 @@ density rises with pressure whatever the pressure, which the hose needs to have 
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -40,6 +41,7 @@ class Stream:
         return pressure * (1.0 - x + x * x) / (self.gas_constant * self.temperature)
 
 
+@lru_cache(maxsize=256)  # a gas is one object, a stream cannot be changed
 def stream_of(gas: "Gas", temperature: float) -> Stream:
     """The stream of a gas from steadycone.physics.gas at a temperature [K]."""
     from steadycone.physics import gas as gases  # here, so that the flow formulas work on bare numbers without the gas tables
