@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 from steadycone.errors import InputError
 from steadycone.files.chart import chart_from_bytes
 from steadycone.files.paths import beside
 from steadycone.files.policy import policy_from_text, region_policy
-from steadycone.files.station import station_from_text
+from steadycone.files.station import station_from_table, station_from_text
 from steadycone.files.text import CHART_LIMIT, TOML_LIMIT, decode, read_bytes, refuse_size
 from steadycone.station.chart import Chart
 from steadycone.station.setup import Setup, Station
@@ -39,7 +40,15 @@ def setup_from_text(text: str, file: str, fetch: Fetch) -> Setup:
 
     Raises  InputError.
     """
-    station = station_from_text(text, file)
+    return _setup(station_from_text(text, file), file, fetch)
+
+
+def setup_from_table(table: dict[str, Any], file: str, fetch: Fetch) -> Setup:
+    """The same from a station file's table, such as a draft that has no text yet. Raises InputError."""
+    return _setup(station_from_table(table, file), file, fetch)
+
+
+def _setup(station: Station, file: str, fetch: Fetch) -> Setup:
     region = station.station.region
     if station.station.policy:
         data = _fetched(fetch, station.station.policy, TOML_LIMIT, "policy", f"{file}, station, policy")

@@ -15,7 +15,14 @@ def station_from_text(text: str, file: str = "") -> Station:
 
     Raises  InputError: unknown fields first, then what is missing or wrong, then what contradicts itself.
     """
-    table = table_from(text, file, "station", FORMAT)
+    return station_from_table(table_from(text, file, "station", FORMAT), file)
+
+
+def station_from_table(table: dict[str, Any], file: str = "") -> Station:
+    """The same from a table as tomllib gives it, such as a draft that has no text yet. The table is left as it is.
+
+    Raises  InputError: as station_from_text.
+    """
     try:
         refuse_unknown(Station, table)
         station: Station = Builder(_reference(table)).struct(Station, table)
