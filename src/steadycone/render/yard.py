@@ -1,0 +1,221 @@
+"""One station as a row of the yard: fit or not, what to do first, gas left, what is due, who signed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+from steadycone.card.card import Card
+from steadycone.data import reader
+from steadycone.practice.finding import Finding, Verdict, worst
+from steadycone.practice.limits import limit
+from steadycone.render.labels import kind_words
+from steadycone.render.view import hose_colours
+from steadycone.render.words import VERDICTS, Words, capital
+from steadycone.render.yard_dates import Due, day_text, earliest, moment_text
+from steadycone.render.yard_facts import GearFact, SignFact, YardFacts
+from steadycone.render.yard_gas import GasLeft, gas_left
+
+_DAY = 86400.0
+_ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "go": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class YardRow:
+    """Every text is in the region's words.
+
+    hoses : class names that pick the gases' colours
+    more : troubles besides the one in `do`
+    sort : worst first, then what an incident holds, then by what is due, then by name
+    valid_until : when the row changes by time alone; it may be kept until then
+    """
+
+    name: str
+    verdict: Verdict
+    word: str
+    hoses: str
+    job: str
+    do: str
+    detail: str
+    more: int
+    gas: tuple[GasLeft, ...]
+    due: Due
+    signed: bool
+    signed_text: str
+    sort: tuple[int, int, int, str]
+    valid_until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class _Trouble:
+    verdict: Verdict
+    do: str
+    detail: str
+
+
+def row_of(card: Card, facts: YardFacts, now: datetime) -> YardRow:
+    """The row of a station whose card can be made; `now` is in the yard's own zone, and the card is of that day.
+
+    Raises  ValueError: `now` has no zone, or the card is of another day.
+    """
+    if now.utcoffset() is None or card.figures.on != now.date():
+        raise ValueError(f"a card of {card.figures.on} for a row of {now.isoformat()}")
+    about = card.figures.setup.station.station
+    words = Words.of(about.region)
+    troubles = [*_record_stops(facts, now.date(), words), *_findings(card, words), *_record_cautions(facts, now, words)]
+    dated = [*_card_dates(card, words), *_gear_dates(facts, words)]
+    return _row(about.name, words, about.fuel, _job(card, words), troubles, gas_left(card, words), dated, facts, now)
+
+
+def row_without_card(name: str, region: str, fuel: str, says: str, facts: YardFacts, now: datetime) -> YardRow:
+    """The row of a station whose file is in error: a stop, since nothing is known of it. `says`: what is wrong.
+
+    Raises  UnknownName: no such region. ValueError: `now` has no zone.
+    """
+    if now.utcoffset() is None:
+        raise ValueError(f"{now.isoformat()} has no zone")
+    words = Words.of(region)
+    broken = _Trouble("stop", reader.toml("yard.toml")["do"]["no_card"], _ended(says))
+    troubles = [*_record_stops(facts, now.date(), words), broken, *_record_cautions(facts, now, words)]
+    return _row(name, words, fuel, words.gas(fuel), troubles, (), _gear_dates(facts, words), facts, now)
+
+
+def _row(
+    name: str,
+    words: Words,
+    fuel: str,
+    job: str,
+    troubles: list[_Trouble],
+    gas: tuple[GasLeft, ...],
+    dated: list[tuple[date | None, str]],
+    facts: YardFacts,
+    now: datetime,
+) -> YardRow:
+    verdict = worst([*(trouble.verdict for trouble in troubles), "go"])
+    signed = facts.sign is not None and facts.sign.holds(now)
+    told = signed_text(facts.sign, now, words)
+    first = next((t for t in troubles if t.verdict == verdict), _Trouble("go", reader.toml("yard.toml")["do"]["nothing"], told))
+    due = earliest(dated, now.date(), words)
+    return YardRow(
+        name=name,
+        verdict=verdict,
+        word=VERDICTS[verdict],
+        hoses=hose_colours(words.region, fuel),
+        job=job,
+        do=first.do,
+        detail=first.detail,
+        more=max(0, len(troubles) - 1),
+        gas=gas,
+        due=due,
+        signed=signed,
+        signed_text=told,
+        sort=(_ORDER[verdict], 0 if facts.incidents else 1, due.sort, name.casefold()),
+        valid_until=_valid_until(facts.sign, now),
+    )
+
+
+def signed_text(sign: SignFact | None, now: datetime, words: Words) -> str:
+    """Who signed and when; or that it is not signed, and what became of the last one."""
+    said = reader.toml("yard.toml")["signed"]
+    if sign is None or sign.at > now:
+        return str(said["never"])
+    if sign.holds(now):
+        return str(said["by"].format(when=moment_text(sign.at, now, words), who=sign.by))
+    if sign.ended:
+        why = words.fill(reader.toml("yard.toml")["ended"].get(sign.ended, "{why}"), {"why": sign.ended})
+        return str(said["ended"].format(when=moment_text(sign.ended_at or sign.valid_until, now, words), why=why))
+    return str(said["over"].format(when=moment_text(sign.valid_until, now, words)))
+
+
+def _valid_until(sign: SignFact | None, now: datetime) -> datetime:
+    """The next midnight, when days get other names and dates pass; or what the sign-off does before it."""
+    midnight = datetime.combine(now.date() + timedelta(days=1), time(), now.tzinfo)
+    turns = [] if sign is None or sign.ended else [moment for moment in (sign.at, sign.valid_until) if moment > now]
+    return min([midnight, *(moment.astimezone(now.tzinfo) for moment in turns)])
+
+
+def _record_stops(facts: YardFacts, on: date, words: Words) -> Iterator[_Trouble]:
+    """What holds the station whatever its card says, an incident first."""
+    said = reader.toml("yard.toml")
+    for incident in facts.incidents:
+        form = said["detail"]["incident" if incident.says else "incident_bare"]
+        told = form.format(event=capital(incident.event), says=incident.says)
+        yield _Trouble("stop", said["do"]["incident"], _ended(told))
+    for item in facts.gear:
+        if key := _gear_stop(item, on):
+            yield _Trouble("stop", said["do"][key].format(mark=item.mark), _gear_detail(item, key, on, words))
+    for defect in facts.defects:
+        if defect.severity != "caution":
+            yield _Trouble("stop", said["do"]["defect"], _ended(capital(defect.says)))
+
+
+def _record_cautions(facts: YardFacts, now: datetime, words: Words) -> Iterator[_Trouble]:
+    """Small defects, gear due soon, and no signature, in this order."""
+    said, on = reader.toml("yard.toml"), now.date()
+    for defect in facts.defects:
+        if defect.severity == "caution":
+            yield _Trouble("caution", said["do"]["defect"], _ended(capital(defect.says)))
+    for item in facts.gear:
+        if not _gear_stop(item, on) and item.until and (item.until - on).days * _DAY <= limit("due-soon").si:
+            yield _Trouble("caution", said["do"]["soon"].format(mark=item.mark), _gear_detail(item, "soon", on, words))
+    if facts.sign is None or not facts.sign.holds(now):
+        yield _Trouble("caution", said["do"]["sign"], signed_text(facts.sign, now, words))
+
+
+def _gear_stop(item: GearFact, on: date) -> str:
+    """Which stop an item is, or none: quarantine first, then age; no date counts as out of date."""
+    if item.state != "in service":
+        return "retired" if item.state == "retired" else "quarantined"
+    if item.held:
+        return "held"
+    if item.until is None:
+        return "unknown" if item.due_why else ""
+    return "overdue" if item.until < on else ""
+
+
+def _gear_detail(item: GearFact, key: str, on: date, words: Words) -> str:
+    said, days = reader.toml("yard.toml")["detail"], (item.until - on).days if item.until else 0
+    form = "item_reason" if key in ("quarantined", "retired") and item.reason else key if key in ("overdue", "soon") else "item"
+    if form == "soon" and days < 2:
+        form = "soon_one" if days == 1 else "soon_today"
+    date_text = day_text(item.until, on, words) if item.until else ""
+    thing = capital(kind_words(item.kind, item.gas, words.region))
+    return str(said[form].format(Thing=thing, mark=item.mark, reason=item.reason.rstrip("."), date=date_text, days=days))
+
+
+def _findings(card: Card, words: Words) -> Iterator[_Trouble]:
+    """The card's own troubles, worst first as it has them."""
+    form = reader.toml("yard.toml")["detail"]["finding"]
+    for finding in card.findings:
+        if finding.verdict != "go":
+            told = form.format(Subject=capital(words.subject(finding.subject)), says=words.says(finding))
+            yield _Trouble(finding.verdict, _ended(words.do(finding) or words.says(finding)), told)
+
+
+def _card_dates(card: Card, words: Words) -> list[tuple[date | None, str]]:
+    """The dated parts of the station's file, and those without a date."""
+    return [(_due_day(finding), words.subject(finding.subject)) for finding in card.findings if finding.code in _DATED]
+
+
+_DATED = ("part-overdue", "part-age-unknown")
+
+
+def _due_day(finding: Finding) -> date | None:
+    due = finding.blanks.get("due")
+    return date.fromisoformat(due) if isinstance(due, str) else None
+
+
+def _gear_dates(facts: YardFacts, words: Words) -> list[tuple[date | None, str]]:
+    return [
+        (item.until, f"{kind_words(item.kind, item.gas, words.region)} {item.mark}") for item in facts.gear if item.until or item.due_why
+    ]
+
+
+def _job(card: Card, words: Words) -> str:
+    """ "Cut 25 mm · acetylene"."""
+    job, about = card.figures.job, card.figures.setup.station.station
+    thickness = words.numbers.show(job.thickness) if job.thickness is not None else ""
+    return f"{reader.toml('card.toml')['job'][job.kind]} {thickness}".strip() + f" · {words.gas(about.fuel)}"
+
+
+def _ended(told: str) -> str:
+    return told if not told or told[-1] in ".!?" else told + "."
