@@ -9,6 +9,7 @@ SteadyconeError              code, where, says, try_
     LooserThanLaw            a site policy that the region's law forbids
     RefusedVariant           a way of working that is known, and that no policy can choose
     Refused                  a record that a rule of safety speaks against, such as signing off a station that holds quarantined gear
+      Overtaken              somebody else changed the same thing first
   StoreError (RuntimeError)  the records could not be read or written; nothing was half written
     StoreMissing             no store there, or none that this program made
     StoreTooNew              made by a newer program: left untouched
@@ -85,6 +86,16 @@ class RefusedVariant(InputError):
 class Refused(InputError):
     code = "refused"
     exit_code = 3  # as a stop of the card
+
+
+class Overtaken(Refused):
+    """by : who was first. when : the moment, as the log writes it. now : the hash of what stands there now"""
+
+    code = "overtaken"
+
+    def __init__(self, says: str, *, where: str = "", try_: str = "", by: str = "", when: str = "", now: str = "") -> None:
+        super().__init__(says, where=where, try_=try_)
+        self.by, self.when, self.now = by, when, now
 
 
 class StoreError(SteadyconeError, RuntimeError):

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from steadycone.errors import InputError, Refused, UnknownName
 from steadycone.records import events as e
+from steadycone.records.envelope import document_hash
 from tests.records.conftest import Yard
 
 
@@ -85,6 +86,12 @@ def test_no_correction_makes_a_sign_off_hold_longer(yard: Yard) -> None:
         yard.says(e.Correction(corrects=removed, why="no"))
 
 
+def test_filing_is_put_right_by_filing_again(yard: Yard) -> None:
+    filed = yard.site.append(yard.new(e.StationFiled(station="Slip 2", file="slip-2.toml"), documents={"station": b"x"}))[0].id
+    with pytest.raises(InputError, match="station-filed is not corrected"):
+        yard.says(e.Correction(corrects=filed, why="wrong station"))
+
+
 def test_a_corrected_test_result_moves_the_due_day_back(yard: Yard) -> None:
     yard.gear("A-1", "arrestor", made="2024-01", tested="2025-12-01")
     result = e.TestResult(mark="A-1", test="flow", value="16 m3/h", passed=True, completes=True)
@@ -97,7 +104,7 @@ def test_a_corrected_test_result_moves_the_due_day_back(yard: Yard) -> None:
 
 MARKS = ("R-1", "R-2", "H-1")
 STATIONS = ("Slip 1", "Slip 2")
-STEP = st.tuples(st.integers(0, 23), st.sampled_from(MARKS), st.sampled_from(STATIONS), st.sampled_from("ab"), st.integers(0, 9))
+STEP = st.tuples(st.integers(0, 28), st.sampled_from(MARKS), st.sampled_from(STATIONS), st.sampled_from("ab"), st.integers(0, 9))
 
 
 def _body(step: tuple[int, str, str, str, int], ids: list[str]) -> e.Event:
@@ -130,7 +137,22 @@ def _body(step: tuple[int, str, str, str, int], ids: list[str]) -> e.Event:
         e.Correction(corrects=old, why="wrong", replaces=e.GearDated(mark=mark, which="made", date="2022-01")),
         e.Correction(corrects=old, why="wrong", replaces=e.GearAdded(mark=mark, item="hose")),
         e.Correction(corrects=old, why="wrong", replaces=e.GearFitted(mark=mark, station=station, place=place)),
+        e.PaperFiled(name=f"{place}.csv", what="chart" if back else "policy"),
+        e.PaperFiled(name=f"{place}.csv", what="chart", base=_hash(back - 1)),
+        e.StationFiled(station=station, file="x.toml", papers=(f"{place}.csv",)),
+        e.StationFiled(station=station, file="x.toml", base=_hash(back - 1), papers=("a.csv", "b.csv")[: back % 3]),
+        e.StationRetired(station=station, why="sold"),
     )[which]
+
+
+def _hash(back: int) -> str:
+    return document_hash(str(back).encode())
+
+
+def _documents(body: e.Event, back: int) -> dict[str, bytes]:
+    """One of ten texts; a round may be about any of them."""
+    name = {"station-filed": "station", "paper-filed": "paper", "round-done": "station"}.get(e.kind_of(body))
+    return {name: str(back).encode()} if name else {}
 
 
 @settings(max_examples=30, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
@@ -140,7 +162,8 @@ def test_what_is_true_now_is_always_what_the_events_say(yard: Yard, steps: list[
     ids: list[str] = []
     for step in steps:
         try:
-            ids.append(site.append(yard.new(_body(step, ids)))[0].id)
+            body = _body(step, ids)
+            ids.append(site.append(yard.new(body, documents=_documents(body, step[4])))[0].id)
         except InputError:
             continue
     assert site.stale() == []

@@ -12,9 +12,10 @@ from steadycone.records import events as e
 from steadycone.records import open_store, schema, tables
 from steadycone.records.address import read_address
 from steadycone.records.engine import make_engine, writing
+from steadycone.records.envelope import document_hash
 from tests.records.conftest import Clock, Yard
 
-EARLIER = ("0001", "0002")
+EARLIER = ("0001", "0002", "0003")
 
 
 def _revisions() -> list[str]:
@@ -65,11 +66,43 @@ def test_a_store_of_an_earlier_version_comes_up_to_date_with_its_events(address:
         site.append(Yard(store, clock).new(e.Noted(says="and on")))
 
 
-def _log(store: Any) -> dict[str, list[dict[str, Any]]]:
+def test_a_store_of_the_version_before_keeps_its_papers_and_its_state(address: str, tmp_path: Path, clock: Clock) -> None:
+    # Made as the program of 0003 left it: its log, its documents, and what was true then in its own columns.
+    with open_store(tmp_path / "new.db", clock=clock) as store:
+        yard = Yard(store, clock)
+        yard.made_up()
+        done = e.RoundDone(station="Slip 2", state="signed", verdict="go")
+        round_id = yard.site.append(yard.new(done, documents={"station": b"as it was"}))[0].id
+        yard.sign(round_id=round_id)
+        log, stations = _log(store, "documents", "stations", "mentions"), yard.site.stations()
+        key = store.address.key.read_bytes()
+    new = ("round_papers", "file", "text", "papers", "filed_at", "filed_by", "retired")
+    log["stations"] = [{name: value for name, value in row.items() if name not in new} for row in log["stations"]]
+    engine = make_engine(read_address(address))
+    with engine.connect() as plain, writing(plain).begin():
+        _at_revision(plain, "0003", log)
+        plain.execute(text("UPDATE meta SET value = '1' WHERE name = 'derived'"))
+    engine.dispose()
+    place = read_address(address)
+    place.key.parent.mkdir(parents=True, exist_ok=True)
+    place.key.write_bytes(key)
+    place.key.chmod(0o600)
+    with open_store(address, clock=clock) as store:
+        site = store.site()
+        assert site.stations() == stations
+        assert site.station("Slip 2").round_papers == {"station": document_hash(b"as it was")}
+        assert site.document(document_hash(b"as it was")) == b"as it was"
+        assert site.sign_off("Slip 2", clock.now).holds
+        assert (site.papers(), site.drafts.open_ones(), store.accounts.count()) == ([], [], 0)
+        assert site.verify().sound
+        assert site.stale() == []
+
+
+def _log(store: Any, *more: str) -> dict[str, list[dict[str, Any]]]:
     with store.reading() as connection:
         return {
             name: [dict(row) for row in connection.execute(text(f"SELECT * FROM {name}")).mappings()]
-            for name in ("sites", "events", "nodes")
+            for name in ("sites", "events", "nodes", *more)
         }
 
 
@@ -78,7 +111,7 @@ def _at_revision(connection: Any, revision: str, log: dict[str, list[dict[str, A
     schema.upgrade(connection, "test", revision)
     for name, values in log.items():
         for row in values:
-            names = ", ".join(row)
+            names = ", ".join(f'"{column}"' for column in row)
             connection.execute(text(f"INSERT INTO {name} ({names}) VALUES ({', '.join(':' + column for column in row)})"), row)
 
 

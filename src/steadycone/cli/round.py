@@ -157,10 +157,8 @@ class _Made:
 
 def _read(station: Path) -> tuple["Setup", str, dict[str, bytes]]:
     """The setup; the hash of the files it came from; and those: station, policy and chart as they stand."""
-    import hashlib
-
+    from steadycone.files.gather import gather
     from steadycone.files.paths import beside
-    from steadycone.files.read import setup_from_text
     from steadycone.files.text import TOML_LIMIT, decode, read_bytes, refuse_size
 
     if str(station) == "-":
@@ -168,21 +166,12 @@ def _read(station: Path) -> tuple["Setup", str, dict[str, bytes]]:
         refuse_size(len(text.encode("utf-8", "surrogatepass")), TOML_LIMIT, station.name, "station")
     else:
         text = decode(read_bytes(station, TOML_LIMIT, "station"), station.name, "station")
-    digest = hashlib.sha256()
-    papers: dict[str, bytes] = {}
-
-    def add(what: str, data: bytes) -> None:
-        papers[what] = data
-        digest.update(f"{what} {len(data)}\n".encode() + data)
 
     def fetch(name: str, limit: int, what: str) -> bytes:
-        data = read_bytes(beside(station.parent, name, what), limit, what)
-        add(what, data)
-        return data
+        return read_bytes(beside(station.parent, name, what), limit, what)
 
-    add("station", text.encode("utf-8", "surrogatepass"))
-    setup = setup_from_text(text, station.name, fetch)
-    return setup, digest.hexdigest(), papers
+    found = gather(text, station.name, fetch)
+    return found.setup, found.digest, found.papers
 
 
 def _plan(setup: "Setup", files: str, on: date) -> int:

@@ -18,12 +18,23 @@ Keep the answers file until append has returned: a StoreError means that nothing
 Reading (see views.py; rows.py has the rows)
     site.items(state=, item=, station=, search=, after=, limit=) -> list[Item]      site.item(mark) -> Item, with .due_on and .due_why
     site.due(on, days=30, limit=None) -> list[Due], worst first; unknown age first of all
-    site.history(mark=|station=|person=|cylinder=, limit=, before=) -> list[Recorded], newest first
+    site.history(mark=|station=|person=|cylinder=|paper=, limit=, before=) -> list[Recorded], newest first
     site.events(first=, last=, kinds=) -> iterator[Recorded]        site.event(id or sequence) -> Recorded
     site.document(hash) -> bytes
     site.stations() site.station(name) -> Station                   site.sign_off(station, now) -> Holding
     site.defects(open_only=True) site.incidents(open_only=True) site.people() site.cylinders() site.corrections() -> {old id: newest id}
     site.policy -> SitePolicy (records/policy.py: classes, two_persons, sign_off_by; from_station_policy makes rules of a policy file)
+
+Files of stations (see station_files.py; the texts are in the log, with who changed them and from what)
+    file_paper(site, author, at, name, "chart" | "policy", data, base="", why="") -> Receipt
+    file_station(site, author, at, file, text, base="", why="", editing="") -> Receipt          raises Overtaken: somebody was first
+    read_station(site, name) -> StationFiles    read_hashes(site, file, hashes) -> StationFiles    read_all(site) -> iterator
+    site.papers(what=None) site.paper(name) -> Paper; events.StationRetired takes a station out of use
+
+Beside the log, in the same database
+    store.accounts (accounts.py, sessions.py): accounts, sessions, failed attempts, the code for the first account
+    site.drafts (drafts.py): rounds on their way: extend, get, open_ones, mark
+    record_round(report, site, papers, id=None) (round_record.py): a round with its sign-off, once however often it is delivered
 
 Trust
     site.head() -> SignedHead (.size .root .at .code .text)         site.prove(id or sequence) -> dict (JSON)

@@ -198,7 +198,8 @@ def event_leaf(connection: Connection, site: int, which: str | int) -> tuple[int
     """
     table = tables.events
     one = table.c.sequence == which if isinstance(which, int) else table.c.id == which
-    found = connection.execute(select(table.c.sequence, table.c.leaf).where(table.c.site_id == site, one)).first()
+    asked = select(table.c.sequence, table.c.leaf).where(table.c.site_id == site, one)
+    found = connection.execute(asked).first() if isinstance(which, int) or which.isprintable() else None
     if found is None:
         raise UnknownName(f'no event "{str(which)[:64]}"', where="event", try_="Give an id or a number that log show has.")
     return int(found[0]), str(found[1])

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 _KINDS = (
     "round-done", "sign-off", "sign-off-ended", "test-result", "cylinder-moved", "correction", "quarantined", "released", "gear-retired",
-    "policy-changed", "key-changed",
+    "policy-changed", "key-changed", "station-filed", "paper-filed", "station-retired",
 )  # fmt: skip
 _LONGEST = 90  # letters of a step in the list of readings
 MOST_ROWS, MOST_ROUNDS = 3000, 1000  # on paper: 0.13 MB of memory a row, and nobody reads more
@@ -80,6 +80,7 @@ def audit_pack(site: "Site", period: Period, on: date, made: str, log: tuple[str
                 _incidents(site, period),
                 _people(site, on),
                 _cylinders(recorded),
+                _filed(recorded),
                 _corrections(recorded),
                 _intervals(site),
                 _register(items, region),
@@ -321,6 +322,16 @@ def _cylinders(recorded: list[Recorded]) -> Section:
     ]
     columns = (("When", 1.6), ("Mark", 1.6), ("Gas", 1.2), ("From", 1.8), ("To", 1.8), ("State", 0.8), ("Contents", 1.2))
     return Section("Cylinders in and out", columns, rows, "No movement was recorded in this period.")
+
+
+def _filed(recorded: list[Recorded]) -> Section:
+    rows = [
+        Row((str(event.sequence), local(event.happened_at), event.author, says(event.body)))
+        for event in recorded
+        if isinstance(event.body, e.StationFiled | e.PaperFiled | e.StationRetired)
+    ]
+    columns = (("Event", 0.7), ("When", 1.5), ("By", 1.6), ("What", 6.0))
+    return Section("Files of stations, charts and policies", columns, rows, "None was filed in this period.")
 
 
 def _corrections(recorded: list[Recorded]) -> Section:

@@ -20,7 +20,8 @@ def read_document(connection: Connection, hash_: str) -> bytes:
 
     Raises  UnknownName: not there. StoreBroken: it is not what was kept.
     """
-    found = connection.execute(select(tables.documents.c.content).where(tables.documents.c.hash == hash_)).scalar()
+    asked = select(tables.documents.c.content).where(tables.documents.c.hash == hash_)
+    found = connection.execute(asked).scalar() if hash_.isprintable() else None
     if found is None:
         raise UnknownName(f'no document "{hash_[:80]}"', where="document", try_="Give a hash that an event names.")
     data = unpacked(bytes(found))

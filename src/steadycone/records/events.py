@@ -238,6 +238,44 @@ class IncidentCleared(Event, frozen=True, kw_only=True, tag="incident-cleared"):
     marks: tuple[str, ...] = ()  # (filled)
 
 
+# --- files of stations ---------------------------------------------------------------
+
+
+class StationFiled(Event, frozen=True, kw_only=True, tag="station-filed"):
+    """The station's file as it stands from now on; its text goes along as the document "station". Ends the sign-off at once.
+
+    file : its name, such as "slip-2.toml". base : hash of the text the change began from; empty for the first. papers : the chart and
+    the policy that the text names, as it names them
+    """
+
+    station: str
+    file: str
+    base: str = ""
+    why: str = ""
+    papers: tuple[str, ...] = ()
+    dropped: tuple[str, ...] = ()  # (filled) papers it named before and names no more
+
+
+class PaperFiled(Event, frozen=True, kw_only=True, tag="paper-filed"):
+    """A chart or a policy as it stands from now on; its bytes go along as the document "paper". Ends the sign-offs that stood on it.
+
+    name : as station files name it, folders with a forward slash. base : as for a station's file
+    """
+
+    name: str
+    what: Literal["chart", "policy"]
+    base: str = ""
+    why: str = ""
+    stations: tuple[str, ...] = ()  # (filled) those whose files name it
+
+
+class StationRetired(Event, frozen=True, kw_only=True, tag="station-retired"):
+    """Taken out of use. It is not signed off again until its file is filed again."""
+
+    station: str
+    why: str
+
+
 # --- people and cylinders -----------------------------------------------------------
 
 
@@ -314,7 +352,7 @@ class Correction(Event, frozen=True, kw_only=True, tag="correction"):
     about: tuple[tuple[str, str], ...] = ()  # (filled)
 
 
-Body = SiteOpened | PolicyChanged | KeyChanged | Correctable | Correction
+Body = SiteOpened | PolicyChanged | KeyChanged | StationFiled | PaperFiled | StationRetired | Correctable | Correction
 _KINDS: tuple[type[Event], ...] = Body.__args__
 KINDS: dict[str, type[Event]] = {str(kind.__struct_config__.tag): kind for kind in _KINDS}
 

@@ -11,9 +11,11 @@ from msgspec.structs import replace
 from steadycone.records import events as e
 from steadycone.records.envelope import Recorded
 from steadycone.records.names import key
-from steadycone.records.rows import Cylinder, Defect, Grant, IncidentRow, Item, Person, Row, Station
+from steadycone.records.rows import Cylinder, Defect, Grant, IncidentRow, Item, Paper, Person, Row, Station
 
 Subject = tuple[str, str]  # table, key
+PAPERS = ("station", "policy", "chart")  # documents of a round that say what was proved
+_UNPROVED: dict[str, Any] = {"round": "", "round_state": "", "round_verdict": "", "round_papers": {}}  # no round stands
 
 
 def subjects(event: Recorded) -> tuple[Subject, ...]:
@@ -32,6 +34,10 @@ def _subjects(id_: str, body: e.Event) -> Iterable[Subject]:
         found += [("item", key(mark)) for mark in (*body.makeup.values(), *body.removed)]
     if isinstance(body, e.Incident | e.IncidentCleared):
         found += [("item", key(mark)) for mark in body.marks]
+    if isinstance(body, e.StationFiled):
+        found += [("paper", key(name)) for name in (*body.papers, *body.dropped)]
+    if isinstance(body, e.PaperFiled):
+        found += [("paper", key(body.name)), *(("station", key(name)) for name in body.stations)]
     if isinstance(body, e.DefectFound):
         found.append(("defect", id_))
     if isinstance(body, e.Incident):
@@ -135,21 +141,34 @@ def _station(name: str, row: Any, event: Recorded, body: e.Event) -> Station | N
         return _ended(station, event, f"quarantined: {body.mark}")
     if isinstance(body, e.DefectFound) and body.severity == "stop":
         return _ended(station, event, "defect")
+    if isinstance(body, e.StationFiled | e.PaperFiled | e.StationRetired):
+        return _station_on_file(station, event, body)
     return _station_at_work(station, event, body)
+
+
+def _station_on_file(station: Station, event: Recorded, body: e.Event) -> Station:
+    """Whatever is filed, the last round was about something else, and the sign-off with it."""
+    if isinstance(body, e.StationFiled):
+        text = event.documents.get("station", "")
+        filed = {"file": body.file, "text": text, "filed_at": event.happened_at, "filed_by": event.author, "retired": ""}
+        return _ended(replace(station, papers=body.papers, **filed, **_UNPROVED), event, "file changed")
+    if isinstance(body, e.StationRetired):
+        return _ended(replace(station, retired=body.why, **_UNPROVED), event, "retired")
+    assert isinstance(body, e.PaperFiled)
+    return _ended(replace(station, **_UNPROVED), event, f"{body.what} changed")
 
 
 def _station_at_work(station: Station, event: Recorded, body: e.Event) -> Station:
     if isinstance(body, e.RoundDone):
-        return replace(station, round=event.id, round_state=body.state, round_verdict=body.verdict)
+        papers = {name: event.documents[name] for name in PAPERS if name in event.documents}
+        return replace(station, round=event.id, round_state=body.state, round_verdict=body.verdict, round_papers=papers)
     if isinstance(body, e.SignOff):
         signed = {"sign_off": event.id, "signed_by": event.author, "signed_at": event.happened_at, "valid_until": body.valid_until}
         return replace(station, longest_break=body.longest_break, ended="", ended_at="", cleared_by=(), **signed)
     if isinstance(body, e.SignOffEnded):
         return _ended(station, event, body.why)
     if isinstance(body, e.Incident):
-        return _ended(
-            replace(station, incidents=(*station.incidents, event.id), round="", round_state="", round_verdict=""), event, "event"
-        )
+        return _ended(replace(station, incidents=(*station.incidents, event.id), **_UNPROVED), event, "event")
     if isinstance(body, e.IncidentCleared):
         return replace(station, incidents=_without(station.incidents, body.incident), cleared_by=(*station.cleared_by, event.author))
     return station
@@ -157,7 +176,7 @@ def _station_at_work(station: Station, event: Recorded, body: e.Event) -> Statio
 
 def _made_up(station: Station, event: Recorded, makeup: dict[str, str], why: str) -> Station:
     """Another make-up: the last round was about another station, and the sign-off with it."""
-    after = replace(station, makeup=makeup, makeup_at=event.sequence, round="", round_state="", round_verdict="")
+    after = replace(station, makeup=makeup, makeup_at=event.sequence, **_UNPROVED)
     return _ended(after, event, why)
 
 
@@ -214,6 +233,18 @@ def _cylinder(name: str, row: Any, event: Recorded, body: e.Event) -> Cylinder |
     return Cylinder(key=name, first=first, last=event.sequence, moved_at=event.happened_at, **now)
 
 
+def _paper(name: str, row: Any, event: Recorded, body: e.Event) -> Paper | None:
+    if isinstance(body, e.PaperFiled):
+        first, stations = (row.first, row.stations) if row else (event.sequence, ())
+        filed = {"filed_at": event.happened_at, "filed_by": event.author, "hash": event.documents.get("paper", "")}
+        return Paper(key=name, first=first, last=event.sequence, name=body.name, what=body.what, stations=stations, **filed)
+    if row is not None and isinstance(body, e.StationFiled):
+        others = tuple(station for station in row.stations if key(station) != key(body.station))
+        uses = any(key(paper) == name for paper in body.papers)
+        return replace(row, stations=(*others, body.station) if uses else others)  # type: ignore[no-any-return]
+    return row  # type: ignore[no-any-return]
+
+
 FOLDS: dict[str, Callable[[str, Any, Recorded, Any], Row | None]] = {
     "item": _item,
     "station": _station,
@@ -221,4 +252,5 @@ FOLDS: dict[str, Callable[[str, Any, Recorded, Any], Row | None]] = {
     "defect": _defect,
     "incident": _incident,
     "cylinder": _cylinder,
+    "paper": _paper,
 }

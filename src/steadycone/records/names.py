@@ -9,7 +9,22 @@ LONGEST = 120
 
 def key(name: str) -> str:
     """What a mark, a station's or a person's name is kept under."""
+    if not name.isprintable():  # nothing is kept under such a name; a server would not even be asked about it
+        name = name.encode("utf-8", "replace").decode().replace("\0", "?")
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def checked_file(name: str, what: str, *, folders: bool = False) -> str:
+    """The plain name of a file. folders : it may stand in folders, written with a forward slash, as station files name charts.
+
+    Raises  InputError: no name, too long, one that begins with a dot, or one that leads elsewhere.
+    """
+    tidy = checked(name, what)
+    parts = tidy.split("/") if folders else [tidy]
+    if any(not part or part.startswith(".") or part != part.strip() or set(part) & set("/\\:") for part in parts):
+        says = f'"{tidy[:60]}" is not the plain name of a file'
+        raise InputError(says, where=what, try_='Write for example "slip-2.toml", without a leading dot, a backslash or a path.')
+    return tidy
 
 
 def checked(name: str, what: str) -> str:

@@ -58,6 +58,7 @@ class Station(Row, frozen=True, kw_only=True):
     round: str = ""  # event id of the last round since the make-up changed
     round_state: str = ""
     round_verdict: str = ""
+    round_papers: dict[str, str] = {}  # hashes of the station's file, policy and chart that it was about
     sign_off: str = ""  # event id
     signed_by: str = ""
     signed_at: str = ""
@@ -65,6 +66,12 @@ class Station(Row, frozen=True, kw_only=True):
     longest_break: int = 0
     ended: str = ""  # why the sign-off ended before its time
     ended_at: str = ""
+    file: str = ""  # name of its file; empty where none is kept
+    text: str = ""  # hash of the file's text
+    papers: tuple[str, ...] = ()  # chart and policy that the text names
+    filed_at: str = ""
+    filed_by: str = ""
+    retired: str = ""  # why it is out of use; empty: it is not
 
     @property
     def held(self) -> bool:
@@ -128,6 +135,17 @@ class Cylinder(Row, frozen=True, kw_only=True):
     moved_at: str = ""
 
 
+class Paper(Row, frozen=True, kw_only=True):
+    """A chart or a policy that station files name. `stations`: those that name it now."""
+
+    name: str
+    what: str  # chart, policy
+    hash: str
+    filed_at: str = ""
+    filed_by: str = ""
+    stations: tuple[str, ...] = ()
+
+
 TABLES: dict[str, type[Row]] = {
     "item": Item,
     "station": Station,
@@ -135,4 +153,5 @@ TABLES: dict[str, type[Row]] = {
     "defect": Defect,
     "incident": IncidentRow,
     "cylinder": Cylinder,
+    "paper": Paper,
 }

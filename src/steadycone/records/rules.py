@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from steadycone.errors import InputError, OutOfRange, Refused, UnknownName
 from steadycone.records import events as e
-from steadycone.records import rules_gear, rules_people, rules_station
+from steadycone.records import rules_files, rules_gear, rules_people, rules_station
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
 from steadycone.records.fold import Subject, fold, fold_all, subjects
 from steadycone.records.names import checked, key
@@ -82,6 +82,9 @@ RULES: dict[type[e.Event], Callable[[World, New, Any], e.Event]] = {
     e.RoundDone: rules_station.round_done,
     e.SignOff: rules_station.sign_off,
     e.SignOffEnded: rules_station.sign_off_ended,
+    e.StationFiled: rules_files.station_filed,
+    e.PaperFiled: rules_files.paper_filed,
+    e.StationRetired: rules_files.station_retired,
     e.Incident: rules_station.incident,
     e.IncidentCleared: rules_station.incident_cleared,
     e.Noted: rules_station.noted,
@@ -114,10 +117,15 @@ def needs_more(world: World, news: list[New]) -> list[Subject]:
         station = world.station(body.station) if isinstance(body, e.SignOff | e.StationMadeUp | e.Incident) else None
         if station:
             found += [("item", key(mark)) for mark in station.makeup.values()]
+            found += [("paper", key(name)) for name in station.papers]
         about = isinstance(body, e.Quarantined | e.TestResult | e.GearRemoved | e.GearRetired | e.DefectFound | e.Noted)
         item = world.item(body.mark) if about and body.mark else None  # type: ignore[attr-defined]
         if item and item.station:
             found.append(("station", key(item.station)))
+        if isinstance(body, e.StationFiled) and (filed := world.station(body.station)):
+            found += [("paper", key(name)) for name in filed.papers]
+        if isinstance(body, e.PaperFiled) and (paper := world.paper(body.name)):
+            found += [("station", key(name)) for name in paper.stations]
         if isinstance(body, e.IncidentCleared) and (incident := world.incident(body.incident)):
             found += [("station", key(incident.station)), *(("item", key(mark)) for mark in incident.marks)]
         if isinstance(body, e.DefectClosed) and (defect := world.defect(body.defect)):

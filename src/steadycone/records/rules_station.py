@@ -10,6 +10,7 @@ from steadycone.records.envelope import New
 from steadycone.records.names import checked, key
 from steadycone.records.policy import covers
 from steadycone.records.rows import Station
+from steadycone.records.rules_files import check_proved
 from steadycone.records.rules_gear import check_text, item_of, needed, station_of
 from steadycone.records.rules_people import check_cleared
 from steadycone.records.times import read, told
@@ -28,6 +29,7 @@ def sign_off(world: World, new: New, body: e.SignOff) -> e.Event:
     station = station_of(world, body.station)
     _check_station(world, station, new.happened_at)
     _check_round(station, body)
+    check_proved(world, station)
     _check_signer(world, new, station)
     until = _until(body)
     if until <= new.happened_at:
@@ -45,7 +47,9 @@ def _until(body: e.SignOff) -> datetime:
 
 
 def _check_station(world: World, station: Station, at: datetime) -> None:
-    """Raises  Refused: held by an incident, an open stop, or gear that is quarantined, retired or out of date."""
+    """Raises  Refused: retired, held by an incident, an open stop, or gear that is quarantined, retired or out of date."""
+    if station.retired:
+        raise Refused(f"it is retired: {station.retired}", where=station.name, try_="File its file again to bring it back.")
     if station.held:
         raise Refused(
             f"it is held by an incident, event {station.incidents[0]}",

@@ -12,9 +12,11 @@ from sqlalchemy import Connection, Engine, select
 from steadycone.errors import InputError, StoreMissing, StoreReadOnly, UnknownName, WrongKey, nearest
 from steadycone.procedures.rounds import Holding
 from steadycone.records import access, keys, opening, rebuild, tables, verify, views
+from steadycone.records.accounts import Accounts
 from steadycone.records.address import Address, read_address
 from steadycone.records.commit import Request, read_policy
 from steadycone.records.documents import read_document
+from steadycone.records.drafts import Drafts
 from steadycone.records.engine import check_place, make_engine, writing
 from steadycone.records.envelope import New, Receipt, Recorded, read_leaf
 from steadycone.records.events import KeyChanged
@@ -22,7 +24,7 @@ from steadycone.records.failures import told_plainly
 from steadycone.records.heads import SignedHead
 from steadycone.records.policy import Due, SitePolicy
 from steadycone.records.proof import make_proof
-from steadycone.records.rows import Cylinder, Defect, IncidentRow, Item, Person, Station
+from steadycone.records.rows import Cylinder, Defect, IncidentRow, Item, Paper, Person, Station
 from steadycone.records.times import told, utc_now
 from steadycone.records.turn import Turn
 from steadycone.records.verify import Progress, Verified
@@ -33,6 +35,7 @@ if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
     from steadycone.records.backup import Backup
+    from steadycone.records.kept_files import KeptFiles
 
 
 def open_store(address: str | Path | None = None, *, create: bool = True, read_only: bool = False, clock: Clock = utc_now) -> "Store":
@@ -143,6 +146,11 @@ class Store:
             opening.open_site(connection, name, region, author, at or self.clock(), self.clock(), key or keys.make_key(self.address.key))
         return self.site(" ".join(name.split()))
 
+    @property
+    def accounts(self) -> Accounts:
+        """Who may log in, and who is logged in. See records/accounts.py."""
+        return Accounts(self)
+
     def backup(self, target: str | Path) -> "Backup":
         """A copy while in use, checked after. See records/backup.py."""
         from steadycone.records.backup import backup
@@ -157,12 +165,27 @@ class Site:
         self.store, self.name, self.number, self.log = store, name, number, log
         self._writer: Writer | None = None
         self._witness = Witness(store.address.witness(log))
+        self._files: KeptFiles | None = None
 
     def close(self) -> None:
         if self._writer is not None:
             self._writer.close()
             self._writer = None
         self._witness.close()
+
+    @property
+    def drafts(self) -> Drafts:
+        """Rounds on their way. See records/drafts.py."""
+        return Drafts(self)
+
+    @property
+    def files(self) -> "KeptFiles":
+        """What was filed, by its hash. See records/station_files.py for how it is read and filed."""
+        if self._files is None:
+            from steadycone.records.kept_files import KeptFiles
+
+            self._files = KeptFiles(self)
+        return self._files
 
     # --- writing ---
 
@@ -242,7 +265,7 @@ class Site:
             return int(access.site_row(connection, self.number)["size"])
 
     def items(self, **asked: Any) -> list[Item]:
-        """See views.items: state, item, station, search, after, limit."""
+        """See views.items: state, item, station, search, after, limit, fitted."""
         with self.store.reading() as connection:
             return views.items(connection, self.number, **asked)
 
@@ -257,7 +280,7 @@ class Site:
             return views.due(connection, self.number, on, days, limit)
 
     def history(self, *, limit: int = 200, before: int | None = None, **named: str | None) -> list[Recorded]:
-        """Events about one thing, newest first: mark=, station=, person=, cylinder=, defect= or incident=."""
+        """Events about one thing, newest first: mark=, station=, person=, cylinder=, paper=, defect= or incident=."""
         with self.store.reading() as connection:
             return views.history(connection, self.number, before, limit, **named)
 
@@ -293,6 +316,16 @@ class Site:
     def sign_off(self, station: str, now: datetime) -> Holding:
         """Whether the station's sign-off still holds at a moment. Raises UnknownName."""
         return views.holding(self.station(station), now)
+
+    def papers(self, what: str | None = None) -> list[Paper]:
+        """Charts and policies; `what`: "chart" or "policy" alone."""
+        with self.store.reading() as connection:
+            return views.papers(connection, self.number, what)
+
+    def paper(self, name: str) -> Paper:
+        """Raises  UnknownName."""
+        with self.store.reading() as connection:
+            return views.one(connection, self.number, "paper", Paper, name)
 
     def people(self) -> list[Person]:
         with self.store.reading() as connection:

@@ -2,21 +2,22 @@
 
 log       sites, events, nodes, documents     added to, never changed (triggers); a site's row holds the tree's right edge
 derived   mentions, items, stations, ...      made from the events, and made again from them whenever one likes
+beside    accounts, sessions, drafts, ...     changed in place; no part of the log, of its proofs or of its lines
 """
 
 from datetime import datetime
 from typing import Any
 
 import msgspec
-from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
+from sqlalchemy import BigInteger, Boolean, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 
 from steadycone.records import rows
 from steadycone.records.times import read, told
 
-REVISION = "0003"  # of the newest migration; a test compares
-DERIVED = 1  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
+REVISION = "0004"  # of the newest migration; a test compares
+DERIVED = 2  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
 
 metadata = MetaData(
     naming_convention={
@@ -139,6 +140,7 @@ _INDEXES = {
     "defect": (("closed_at", "severity"),),
     "incident": (("cleared_at",),),
     "cylinder": (),
+    "paper": (),
 }
 _NAMES = {"person": "people"}
 
@@ -157,3 +159,65 @@ def _derived(about: str, kind: type[rows.Row]) -> Table:
 
 
 derived: dict[str, Table] = {about: _derived(about, kind) for about, kind in rows.TABLES.items()}
+
+# --- beside the log ---
+
+accounts = Table(
+    "accounts",
+    metadata,
+    Column("key", _Key, primary_key=True),  # names.key of the person
+    Column("person", String(120), nullable=False),
+    Column("password", Text, nullable=False),  # hash, as whoever hashed it writes it
+    Column("created_at", Utc, nullable=False),
+    Column("changed_at", Utc, nullable=False),
+    Column("disabled", Boolean, nullable=False),
+)
+
+sessions = Table(
+    "sessions",
+    metadata,
+    Column("token", String(64), primary_key=True),  # SHA-256 of what the browser has, hex
+    Column("before", String(64), nullable=False),  # of the token that this one took the place of, while it still counts
+    Column("account", _Key, ForeignKey("accounts.key"), nullable=False),
+    Column("secret", String(64), nullable=False),
+    Column("began_at", Utc, nullable=False),
+    Column("seen_at", Utc, nullable=False),
+    Column("token_at", Utc, nullable=False),
+    Column("ends_at", Utc, nullable=False),
+    Index(None, "before"),
+    Index(None, "account"),
+    Index(None, "ends_at"),
+)
+
+attempts = Table(
+    "attempts",
+    metadata,
+    Column("id", Integer, primary_key=True),
+    Column("key", String(64), nullable=False),  # SHA-256 of what is throttled, hex
+    Column("at", Utc, nullable=False),
+    Index(None, "key", "at"),
+)
+
+settings = Table("settings", metadata, Column("name", String(40), primary_key=True), Column("value", Text, nullable=False))
+
+drafts = Table(
+    "drafts",
+    metadata,
+    Column("site_id", Integer, ForeignKey("sites.id"), primary_key=True, autoincrement=False),
+    Column("id", String(64), primary_key=True),
+    Column("station", String(120), nullable=False),
+    Column("file", String(120), nullable=False),
+    Column("hashes", Json(dict[str, str]), nullable=False),
+    Column("on", String(10), nullable=False),
+    Column("digest", String(64), nullable=False),
+    Column("plan", Text, nullable=False),
+    Column("answers", Json(list[Any]), nullable=False),
+    Column("waiting", Json(tuple[str, str] | None), nullable=False),
+    Column("author", String(120), nullable=False),
+    Column("state", String(10), nullable=False),
+    Column("event", String(64), nullable=False),
+    Column("problem", Text, nullable=False),
+    Column("created_at", Utc, nullable=False),
+    Column("updated_at", Utc, nullable=False),
+    Index(None, "site_id", "state", "updated_at"),
+)

@@ -91,6 +91,13 @@ _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
     e.RoundDone: lambda b: f"round at {b.station}: {b.state}, {b.verdict}",
     e.SignOff: lambda b: f"{b.station} signed fit until {local(b.valid_until)}",
     e.SignOffEnded: lambda b: f"sign-off of {b.station} ended: {b.why}",
+    e.StationFiled: lambda b: (
+        f"{b.station}: file {b.file} {'changed' if b.base else 'filed'}" + (f", with {', '.join(b.papers)}" if b.papers else "") + _why(b.why)
+    ),
+    e.PaperFiled: lambda b: (
+        f"{b.what} {b.name} {'changed' if b.base else 'filed'}" + (f", of {', '.join(b.stations)}" if b.stations else "") + _why(b.why)
+    ),
+    e.StationRetired: lambda b: f"{b.station} retired{_why(b.why)}",
     e.Incident: lambda b: f"incident at {b.station}: {b.event}{_why(b.says)}",
     e.IncidentCleared: lambda b: f"incident {b.incident} cleared: {_cleared(b.cleared)}",
     e.Authorised: lambda b: (

@@ -13,7 +13,7 @@ from steadycone.records import access, tables
 from steadycone.records.envelope import Recorded, read_leaf
 from steadycone.records.names import key
 from steadycone.records.policy import Due
-from steadycone.records.rows import UNKNOWN, Cylinder, Defect, IncidentRow, Item, Person, Row, Station
+from steadycone.records.rows import UNKNOWN, Cylinder, Defect, IncidentRow, Item, Paper, Person, Row, Station
 from steadycone.records.times import read, told
 
 _Kind = TypeVar("_Kind", bound=Row)
@@ -51,13 +51,16 @@ def items(
     search: str | None = None,
     after: str | None = None,
     limit: int | None = None,
+    fitted: bool = False,
 ) -> list[Item]:
-    """Gear by mark. `search` is a part of mark, type or note; `after` a mark, for the next page."""
+    """Gear by mark. `search` is a part of mark, type or note; `after` a mark, for the next page; `fitted`: only what is on a station."""
     columns = tables.derived["item"].c
     asked = _select("item", site)
     for column, value in ((columns.state, state), (columns.item, item)):
         if value is not None:
             asked = asked.where(column == value)
+    if fitted:
+        asked = asked.where(columns.station != "")
     if station is not None:
         asked = asked.where(columns.station == _station_name(connection, site, station))
     if search:
@@ -117,6 +120,11 @@ def cylinders(connection: Connection, site: int) -> list[Cylinder]:
     return _all(connection, site, "cylinder", Cylinder)
 
 
+def papers(connection: Connection, site: int, what: str | None) -> list[Paper]:
+    """Charts and policies by name. what : "chart" or "policy", for one kind alone."""
+    return [paper for paper in _all(connection, site, "paper", Paper) if what in (None, paper.what)]
+
+
 def _all(connection: Connection, site: int, about: str, kind: type[_Kind]) -> list[_Kind]:
     return _rows(connection, about, kind, _select(about, site).order_by(tables.derived[about].c.key))
 
@@ -136,7 +144,7 @@ def incidents(connection: Connection, site: int, *, open_only: bool) -> list[Inc
 
 
 def history(connection: Connection, site: int, before: int | None, limit: int, **named: str | None) -> list[Recorded]:
-    """The newest events about one thing, newest first. Name one of mark, station, person, cylinder, defect, incident."""
+    """The newest events about one thing, newest first. Name one of mark, station, person, cylinder, paper, defect, incident."""
     given = {name: value for name, value in named.items() if value is not None}
     if len(given) != 1:
         raise InputError("one thing at a time", where="history", try_="Name a mark, or a station, or a person.")

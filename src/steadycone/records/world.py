@@ -10,7 +10,7 @@ from steadycone.records.envelope import Recorded
 from steadycone.records.fold import Subject, subjects
 from steadycone.records.names import key
 from steadycone.records.policy import SitePolicy
-from steadycone.records.rows import Cylinder, Defect, IncidentRow, Item, Person, Row, Station
+from steadycone.records.rows import Cylinder, Defect, IncidentRow, Item, Paper, Person, Row, Station
 
 Fetch = Callable[[str, list[str]], Iterable[Row]]  # table, keys: the rows there are
 History = Callable[[Subject], list[Recorded]]  # oldest first
@@ -101,6 +101,9 @@ class World:
 
     def cylinder(self, mark: str) -> Cylinder | None:
         return self._named("cylinder", key(mark), Cylinder)
+
+    def paper(self, name: str) -> Paper | None:
+        return self._named("paper", key(name), Paper)
 
     def open_stops(self, station: Station) -> list[Defect]:
         """Open defects of severity stop, of a station or of an item in it. The store loads them all beforehand."""
