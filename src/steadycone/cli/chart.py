@@ -28,16 +28,11 @@ def chart() -> None: ...
 @region_option
 @click.option("--json", "as_json", is_flag=True, help="Write JSON.")
 def check(file: Path, region: str, as_json: bool) -> int:
-    from steadycone.files.policy import region_policy
-    from steadycone.physics.gas import Gas, load
-    from steadycone.practice.chart_check import check_chart
+    from steadycone.files.chart_doubts import chart_doubts
     from steadycone.render.words import Words
-    from steadycone.units import ATMOSPHERE
 
-    policy, found = region_policy(region), read(file)
-    fuel: Gas | None = load(found.fuel) if found.fuel and found.fuel not in ("lpg", "natural gas") and "," not in found.fuel else None
-    caps = [cap.gauge(ATMOSPHERE) for cap in (policy.acetylene_cap, policy.acetylene_cap_absolute) if cap]
-    findings = check_chart(found, fuel, min(caps) if found.fuel == "acetylene" else None)
+    found = read(file)
+    findings = chart_doubts(found, region)
     words = Words.of(region)
     if as_json:
         import json

@@ -1,10 +1,9 @@
 """`steadycone gear import`: a gear list from a sheet, looked at row by row before anything is written."""
 
 import sys
-from collections.abc import Callable, Sequence
-from dataclasses import replace
+from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -13,15 +12,11 @@ from steadycone.cli.card import FILE
 from steadycone.cli.desk import author, moment, open_site, write_json, writing
 from steadycone.cli.errors import BAD_INPUT
 from steadycone.cli.write import check_target, write_whole
-from steadycone.errors import InputError
 
 if TYPE_CHECKING:
-    from steadycone.records import New, Site
-    from steadycone.records.events import Event
     from steadycone.records.gear_list import GearList, RowReport
 
 _SHOWN = 10  # rows that go in, on a screen; the report has them all
-_BATCH = 1000  # events written at a time
 _EPILOG = "Example: steadycone gear import gear.xlsx --preview; then without --preview, with --by NAME. Exit code 2: some rows are bad."
 
 
@@ -37,93 +32,26 @@ def import_command(
 ) -> int:  # fmt: skip
     from steadycone.files.gear_sheet import FILE_LIMIT, gear_table
     from steadycone.files.text import read_bytes
-    from steadycone.records.gear_events import listed
+    from steadycone.records.gear_batch import Batch, known_items, report_csv
     from steadycone.records.gear_list import read_gear_list
-    from steadycone.records.names import key
 
     if report_file:
         check_target(report_file)
     who, when = by if preview and by else "preview" if preview else author(by), moment(at)
     table = gear_table(file.name, read_bytes(file, FILE_LIMIT, "gear list"))
     with open_site(store, site, writes=True) as found:
-        known = {key(item.mark): listed(item) for item in found.items()}
-        read = read_gear_list(table, file.name, known, desk.now().date(), _progress("read"))
-        batch = _Batch(found, read, f"gear list {file.name}", who, when)
+        read = read_gear_list(table, file.name, known_items(found), desk.now().date(), _progress("read"))
+        batch = Batch(found, read, f"gear list {file.name}", who, when)
         if preview:
             read, written = batch.previewed(), False
         elif all_or_nothing:
             read, written = batch.whole()
         else:
-            read, written = batch.each(), True
+            read, written = batch.each(_progress("written")), True
     if report_file:
-        write_whole(report_file, _report(read))
+        write_whole(report_file, report_csv(read))
     _tell(read, file.name, written, preview, as_json)
     return BAD_INPUT if read.count("bad") else 0
-
-
-class _Batch:
-    """The events of every good row, each with the row it came from."""
-
-    def __init__(self, site: "Site", read: "GearList", basis: str, who: str, when: Any) -> None:
-        from steadycone.records.gear_events import row_events
-
-        self.site, self.read = site, read
-        self.events: list[New] = []
-        self.rows: list[RowReport] = []
-        for row in read.rows:
-            try:
-                made = row_events(row, basis, who, when, self._first)
-            except InputError as error:
-                self.read = _with_bad(self.read, {row.line: error})
-                continue
-            self.events += made
-            self.rows += [row] * len(made)
-
-    def _first(self, mark: str) -> "tuple[str, Event]":
-        event = self.site.event(self.site.item(mark).first)
-        return event.id, event.body
-
-    def previewed(self) -> "GearList":
-        return _with_bad(self.read, self._problems(self.site.preview(self.events)))
-
-    def whole(self) -> "tuple[GearList, bool]":
-        """All rows in one piece, or none."""
-        read = self.previewed()
-        if read.count("bad") or not self.events:
-            return read, False
-        self.site.append(*self.events)
-        return read, True
-
-    def each(self) -> "GearList":
-        """Each for itself, so many at a time."""
-        told = _progress("written")
-        found: list[Any] = []
-        for start in range(0, len(self.events), _BATCH):
-            told(start, len(self.events))
-            found += self.site.append_each(self.events[start : start + _BATCH])
-        told(len(self.events), len(self.events))
-        return _with_bad(self.read, self._problems(found))
-
-    def _problems(self, answers: "Sequence[Any]") -> dict[int, InputError]:
-        """The first problem of each row, by its line."""
-        problems: dict[int, InputError] = {}
-        for row, event, answer in zip(self.rows, self.events, answers, strict=True):
-            if isinstance(answer, InputError):
-                answer.says = f"{event.body.__struct_config__.tag}: {answer.says}"
-                problems.setdefault(row.line, answer)
-        return problems
-
-
-def _with_bad(read: "GearList", problems: dict[int, InputError]) -> "GearList":
-    if not problems:
-        return read
-    rows = tuple(
-        replace(row, outcome="bad", says=f"{problem.where}: {problem.says}".removeprefix(": "), try_=problem.try_)
-        if (problem := problems.get(row.line))
-        else row
-        for row in read.rows
-    )
-    return replace(read, rows=rows)
 
 
 def _progress(what: str) -> Callable[[int, int], None]:
@@ -138,17 +66,6 @@ def _progress(what: str) -> Callable[[int, int], None]:
     return told
 
 
-def _report(read: "GearList") -> bytes:
-    from steadycone.render.sheets import csv_bytes
-
-    rows = [(str(row.line), row.mark, row.outcome, _changed(row), row.says, row.try_) for row in read.rows]
-    return csv_bytes(("row", "mark", "outcome", "changes", "problem", "what to do"), rows)
-
-
-def _changed(row: "RowReport") -> str:
-    return "; ".join(f"{name}: {old or 'nothing'} to {new}" for name, old, new in row.changes)
-
-
 def _tell(read: "GearList", file: str, written: bool, preview: bool, as_json: bool) -> None:
     counts = {outcome: read.count(outcome) for outcome in ("add", "change", "same", "bad")}
     if as_json:
@@ -160,6 +77,7 @@ def _tell(read: "GearList", file: str, written: bool, preview: bool, as_json: bo
         told = {"format": "steadycone-import/1", "file": file, "written": written, "counts": counts}
         write_json(told | {"not_taken": list(read.not_taken), "rows": rows})
         return
+    from steadycone.records.gear_batch import changed_text
     from steadycone.render.table import plain
 
     out = sys.stdout.write
@@ -168,7 +86,7 @@ def _tell(read: "GearList", file: str, written: bool, preview: bool, as_json: bo
     for row in read.of("bad"):
         out(f"row {row.line}  {plain(row.mark) or '?'}: {plain(row.says)}. {plain(row.try_)}\n".replace("..", "."))
     for row in read.of("change")[:_SHOWN]:
-        out(f"row {row.line}  {plain(row.mark)}: {plain(_changed(row))}\n")
+        out(f"row {row.line}  {plain(row.mark)}: {plain(changed_text(row))}\n")
     if preview:
         for row in read.of("add")[:_SHOWN]:
             out(f"row {row.line}  {plain(row.mark)}: new{_what(row)}\n")

@@ -11,11 +11,8 @@ from steadycone.cli.desk import open_site, reading, today, write_json
 from steadycone.cli.write import check_target, write_whole
 
 if TYPE_CHECKING:
-    from datetime import date
-
     from steadycone.records import Site
     from steadycone.records.rows import Item
-    from steadycone.render.labels import Label
 
 _EPILOG = "Example: steadycone gear label TQ-REG-014 TQ-HOS-207 --pdf labels.pdf --paper Letter"
 
@@ -31,6 +28,7 @@ def label(
     store: str | None, site: str | None, as_json: bool, on: str | None, marks: tuple[str, ...], pdf: Path, paper: str | None,
     station: str | None,
 ) -> None:  # fmt: skip
+    from steadycone.records.gear_label import label_of
     from steadycone.render.labels import pdf_labels
 
     check_target(pdf)
@@ -50,26 +48,3 @@ def label(
 def _items(site: "Site", marks: tuple[str, ...], station: str | None) -> "list[Item]":
     found = [site.item(mark) for mark in marks] if marks else list(site.items(station=station))
     return [item for item in found if marks or item.state != "retired"]
-
-
-def label_of(item: "Item", on: "date") -> "Label":
-    """What stands on an item's label on a day.
-
-    Raises  InputError: the item is retired.
-    """
-    from dataclasses import replace
-
-    from steadycone.errors import InputError
-    from steadycone.records.gear_state import basis, state
-    from steadycone.render.labels import Label
-
-    now = state(item, on)
-    if now.word == "retired":
-        raise InputError(f"{item.mark} is retired", where="label", try_="Cut it up, and take its label off.")
-    label = Label(item.mark, item.item, item.gas, "in service", until=now.until or "no set date", basis=basis(item), type=item.type)
-    if now.word == "quarantined":
-        return replace(label, state="quarantined", reason=item.reason)
-    if now.word == "out of date":
-        since = f"since {now.until}; counted from {basis(item)}" if now.until else now.says
-        return replace(label, state="out of date", reason=since)
-    return label

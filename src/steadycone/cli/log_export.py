@@ -1,7 +1,6 @@
 """`steadycone log export`: a period of the records as CSV, JSON and the audit pack."""
 
 import sys
-from collections.abc import Iterator
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,11 +15,9 @@ from steadycone.cli.write import check_target, write_whole
 from steadycone.errors import BadUnit, InputError, OutOfRange
 
 if TYPE_CHECKING:
-    from steadycone.records import Recorded, Site
+    from steadycone.records import Site
     from steadycone.records.audit_pack import Period
 
-FORMAT = "steadycone-export/1"
-_HEADINGS = ("event", "happened", "written", "by", "kind", "says", "id")
 _EPILOG = "Example: steadycone log export --from 2026-09-01 --to 2026-11-25 --pdf audit.pdf --csv events.csv"
 
 
@@ -37,6 +34,8 @@ def export(
     store: str | None, site: str | None, since: str | None, until: str | None, pdf: Path | None, csv_file: Path | None,
     json_file: Path | None, paper: str | None,
 ) -> int:  # fmt: skip
+    from steadycone.records.log_export import audit_file, events_csv, events_json
+
     to_stdout = str(json_file) == "-"
     targets = [target for target in (pdf, csv_file, None if to_stdout else json_file) if target]
     if not targets and not to_stdout:
@@ -49,10 +48,10 @@ def export(
         results: list[tuple[Path, bytes]] = []
         if csv_file or json_file:
             events = [event for event in found.events() if period.holds(event)]
-            results += [(csv_file, _csv(events))] if csv_file else []
-            results += [(json_file, _json(found, events, period))] if json_file else []
+            results += [(csv_file, events_csv(events))] if csv_file else []
+            results += [(json_file, events_json(found, events, period))] if json_file else []
         if pdf:
-            made, sound = _pdf(found, period, paper)
+            made, sound = audit_file(found, period, desk.now(), paper)
             results.append((pdf, made))
     for path, data in results:
         if str(path) == "-":
@@ -79,53 +78,3 @@ def _day(text: str, where: str) -> date:
         return date.fromisoformat(text)
     except ValueError as error:
         raise BadUnit(f'"{text[:40]}" is not a date', where=where, try_="Write year, month and day: 2026-11-25.") from error
-
-
-def _csv(events: "list[Recorded]") -> bytes:
-    from steadycone.records.telling import local, says
-    from steadycone.render.sheets import csv_bytes
-
-    def rows() -> Iterator[tuple[str, ...]]:
-        for event in events:
-            times = (local(event.happened_at), local(event.recorded_at))
-            yield (str(event.sequence), *times, event.author, event.kind, says(event.body), event.id)
-
-    return csv_bytes(_HEADINGS, rows())
-
-
-def _json(site: "Site", events: "list[Recorded]", period: "Period") -> bytes:
-    """The events as they stand in the log, and the head they can be proved under."""
-    import json
-
-    from steadycone.records.telling import event_dict
-
-    head = site.head()
-    told = {
-        "format": FORMAT,
-        "site": head.site,
-        "from": period.since.isoformat(),
-        "to": period.until.isoformat(),
-        "head": json.loads(head.text),
-        "events": [event_dict(event) for event in events],
-    }
-    return (json.dumps(told, ensure_ascii=False, indent=1) + "\n").encode("utf-8", "replace")
-
-
-def _pdf(site: "Site", period: "Period", paper: str | None) -> tuple[bytes, bool]:
-    """The audit pack, and whether the log under it holds: it says so itself on its first page."""
-    from steadycone import __version__
-    from steadycone.data.reader import fingerprint
-    from steadycone.records.audit_pack import audit_pack
-    from steadycone.render.audit import pdf_audit
-
-    when = desk.now()
-    checked = site.verify()
-    head = site.head()
-    if checked.sound:
-        first = f"{head.size:,} events, each verified on {when.date().isoformat()}: none changed, removed or put in between."
-    else:
-        first = f"THE LOG DOES NOT HOLD. {checked.problems[0].says}"
-    log = (first, f"Head {head.code}, signed by key {head.key[:16]}.", f"To check: steadycone log verify --code {head.code}")
-    made = f"Made {when.date().isoformat()} by steadycone {__version__}, tables {fingerprint().partition(':')[2][:8]}. Times as at the place it was made."
-    sheet = paper or ("Letter" if site.policy.region in ("us", "ca") else "A4")
-    return pdf_audit(audit_pack(site, period, when.date(), made, log, sheet)), checked.sound

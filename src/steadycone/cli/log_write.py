@@ -90,6 +90,7 @@ def correct(
     why: str,
 ) -> None:  # fmt: skip
     from steadycone.records import events
+    from steadycone.records.corrected import with_fields
 
     if annul == bool(fields):
         raise InputError(
@@ -98,19 +99,5 @@ def correct(
     when = moment(at)
     with open_site(store, site, writes=True) as found:
         old = found.event(int(event) if event.isdigit() else event)
-        new = None if annul else _changed(old.body, fields)
+        new = None if annul else with_fields(old.body, dict(map(_field, fields)), where="log correct")
         record(found, by, when, events.Correction(corrects=old.id, why=why, replaces=new), as_json=as_json)  # type: ignore[arg-type]
-
-
-def _changed(old: "Event", fields: tuple[str, ...]) -> "Event":
-    """The old event with these fields in place of its own. Raises BadUnit, UnknownName."""
-    import msgspec
-
-    from steadycone.records.events import kind_of
-
-    values = msgspec.to_builtins(old) | dict(map(_field, fields))
-    try:
-        return msgspec.convert(values, type(old), strict=False)
-    except msgspec.ValidationError as error:
-        names = ", ".join(field.name for field in msgspec.structs.fields(old))
-        raise BadUnit(f"{kind_of(old)}: {str(error)[:200]}", where="log correct", try_=f"Its fields: {names}.") from error

@@ -92,7 +92,11 @@ def read_code(text: str) -> tuple[int, str]:
     """
     parts = text.strip().upper().replace(" ", "-").replace("O", "0").replace("I", "1").replace("L", "1").split("-")
     groups = [part for part in parts if part]
-    if len(groups) != 5 or not groups[0].isdigit() or any(len(g) != 4 or set(g) - set(_LETTERS) for g in groups[1:]):
+    if (
+        len(groups) != 5
+        or not (groups[0].isascii() and groups[0].isdigit() and len(groups[0]) <= 18)
+        or any(len(g) != 4 or set(g) - set(_LETTERS) for g in groups[1:])
+    ):
         raise InputError(f'"{text[:60]}" is not the code of a head', where="code", try_='It looks like "1234-K7QM-2RZD-0XHF-9WNB".')
     return int(groups[0]), "-".join(groups)
 

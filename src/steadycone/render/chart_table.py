@@ -22,6 +22,16 @@ _COLUMNS: dict[str, tuple[str, str]] = {
 
 def chart_table(chart: Chart, region: str) -> str:
     """About-lines and one line a row. Flows given by mass stay in the unit they were written in."""
+    head, units, rows = chart_cells(chart, region)
+    wide = [max(len(row[i]) for row in [head, units, *rows]) for i in range(len(head))]
+    table = ["  ".join(f"{cell:>{size}}" for cell, size in zip(row, wide, strict=True)).rstrip() for row in [head, units, *rows]]
+    numbers = Numbers.of(region)
+    about = [chart.title or chart.name, *(f"{key}: {value}" for key, value in chart.written.items() if key != "title")]
+    return "\n".join([*about, f"shown with flows at {numbers.reference_state}", "", *table]) + "\n"
+
+
+def chart_cells(chart: Chart, region: str) -> tuple[list[str], list[str], list[list[str]]]:
+    """Headings, their units, and a line a row in the chart's order; "" where a chart says nothing. Raises UnknownName."""
     words = Words.of(region)
     numbers = words.numbers
     columns = [name for name in _COLUMNS if any(getattr(row, name) is not None for row in chart.rows)]
@@ -31,10 +41,7 @@ def chart_table(chart: Chart, region: str) -> str:
         [row.size, _thickness(row, numbers), *(_cell(getattr(row, name), _COLUMNS[name][1], numbers) for name in columns)]
         for row in chart.rows
     ]
-    wide = [max(len(row[i]) for row in [head, units, *rows]) for i in range(len(head))]
-    table = ["  ".join(f"{cell:>{size}}" for cell, size in zip(row, wide, strict=True)).rstrip() for row in [head, units, *rows]]
-    about = [chart.title or chart.name, *(f"{key}: {value}" for key, value in chart.written.items() if key != "title")]
-    return "\n".join([*about, f"shown with flows at {numbers.reference_state}", "", *table]) + "\n"
+    return head, units, rows
 
 
 def _thickness(row: Row, numbers: Numbers) -> str:

@@ -124,28 +124,29 @@ def _told(item: Item, words: Words) -> str:
 
 def _table(change: Refuel, words: Words) -> list[str]:
     """The numbers before and after, in the region's units."""
-    old, new = (dict(_rows(side, words)) for side in (change.before, change.after))
+    old, new = (dict(rows(side, words)) for side in (change.before, change.after))
     lines = [f"{'':<38}{words.gas(change.before.fuel):>18}{words.gas(change.after.fuel):>18}"]
     lines += [f"{name:<38}{old.get(name, '—'):>18}{new.get(name, '—'):>18}" for name in dict.fromkeys([*old, *new])]
+    return [*lines, *(line for note in notes(change, words) for line in ["", *_wrapped(note)])]
+
+
+def notes(change: Refuel, words: Words) -> list[str]:
+    """What must be said about the numbers before and after."""
+    found = []
     if change.after.figures is None:
-        lines += ["", *_wrapped("No flows or settings after: give the new chart. Without one there is nothing to set by.")]
+        found.append("No flows or settings after: give the new chart. Without one there is nothing to set by.")
     else:
-        lines += [
-            "",
-            *_wrapped("After: with the present bores, lengths and flow curves. Where a part changes in size, its own card rules."),
-        ]
+        found.append("After: with the present bores, lengths and flow curves. Where a part changes in size, its own card rules.")
     if change.after.withheld:
-        lines += ["", *_wrapped("No settings after: the new card stops at one of them, see above.")]
+        found.append("No settings after: the new card stops at one of them, see above.")
     for side in (change.before, change.after):
         if not side.known:
-            lines += [
-                "",
-                *_wrapped(f"The composition of the {words.gas(side.fuel)} is not known: its figures are those of the worst mixture."),
-            ]
-    return lines
+            found.append(f"The composition of the {words.gas(side.fuel)} is not known: its figures are those of the worst mixture.")
+    return found
 
 
-def _rows(side: Side, words: Words) -> list[tuple[str, str]]:
+def rows(side: Side, words: Words) -> list[tuple[str, str]]:
+    """Label and value of every number of one side, in the region's units."""
     numbers = words.numbers
     low, high = (numbers.text(100 * limit, 1, way) for limit, way in zip(side.air_limits, _WIDER, strict=True))
     neutral = f"{numbers.text(side.neutral.low or 0, 1)} to {numbers.text(side.neutral.high or 0, 1)}"
