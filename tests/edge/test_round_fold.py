@@ -12,6 +12,7 @@ from steadycone.procedures.rounds import (
     Answer,
     AnswersFile,
     Round,
+    drops,
     fold,
     fold_file,
     judged,
@@ -375,3 +376,18 @@ def test_an_answer_that_can_not_be_read_keeps_those_before_it(bad: object, says:
 def test_a_file_that_is_none_is_told(bad: object) -> None:
     with pytest.raises(BadFile):
         read_answers(bad)
+
+
+def test_a_gauge_that_could_not_be_read_at_the_start_stops_the_test_and_nothing_else() -> None:
+    found = plan()
+    now = gone(found, **{"leak-start-high.oxygen": "not read"})
+    assert {"leak-end-high.oxygen", "leak-end-low.oxygen"} <= set(now.given)
+    oxygen = next(drop for drop in drops(now) if drop.line == "oxygen")
+    assert oxygen.unread == ("leak-start-high.oxygen",)
+    assert "stop" in {each.finding.verdict for each in judged(now) if each.drop is oxygen or (each.drop and each.drop.line == "oxygen")}
+
+
+def test_a_shift_without_an_end_is_not_taken() -> None:
+    now, at = up_to(plan(), "shift-end")
+    with pytest.raises(InputError, match="time of day"):
+        take(now, Answer("shift-end", "not read", at))

@@ -34,16 +34,21 @@ def check(now: Round, step: PlanStep) -> None:
     if not step.id.startswith(("leak-start-", "leak-end-")) or not step.line:
         return
     when: Literal["start", "end"] = "start" if step.id.startswith("leak-start-") else "end"
-    found = [now.given.get(f"leak-{when}-{side}.{step.line}") for side in ("high", "low")]
-    if any(each is None or each.value.number is None for each in found):
+    if not _read(now, step.line, when):
         return
     try:
         _test(now, step.line, when, when)
-        if when == "end":
+        if when == "end" and _read(now, step.line, "start"):
             _test(now, step.line, "start", "end")
     except InputError as error:
         error.where = step.id
         raise
+
+
+def _read(now: Round, line: str, when: str) -> bool:
+    """Whether both gauges of a line were read: a gauge that can't be read is an answer too, and then there is nothing to hold it beside."""
+    found = [now.given.get(f"leak-{when}-{side}.{line}") for side in ("high", "low")]
+    return all(each is not None and each.value.number is not None for each in found)
 
 
 def drops(now: Round) -> tuple[LineDrop, ...]:
