@@ -10,12 +10,13 @@ DEMO_DATE := 2026-11-25
 checksum = $(shell cat requirements/$(1).txt pyproject.toml 2>/dev/null | cksum | cut -d' ' -f1)
 RUN := .venv/.run-$(call checksum,run)
 DEV := .venv/.dev-$(call checksum,dev)
+JS := build/js/.js-$(shell cat tools/js/package-lock.json 2>/dev/null | cksum | cut -d' ' -f1)
 BENCH_ENV := build/venv-bench
 BENCH := $(BENCH_ENV)/.bench-$(call checksum,bench)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo test check bench soak diagram validation picture tables lock package clean need-git
+.PHONY: help demo serve test check bench soak diagram validation picture tables webfonts lock package clean need-git need-browser
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## */  make \1\t/' | expand -t 20
@@ -26,14 +27,19 @@ demo: $(RUN)  ## print the demo card; write it as a page and as a PDF under buil
 	@echo
 	@echo "The same card, to print: build/demo/card.pdf and build/demo/card.html"
 
-test: check  ## format, lint, types, layers, then every test
+serve: $(RUN)  ## show the invented demo yard in a browser
+	@$(BIN)/steadycone serve --demo
+
+test: check need-browser  ## format, lint, types, layers, then every test
 	$(BIN)/python -m pytest
 
-check: need-git $(DEV)  ## the quick half of `make test`: format, lint, types, layers
+check: need-git $(DEV) $(JS)  ## the quick half of `make test`: format, lint, types, layers
 	$(BIN)/ruff format --check --quiet .
 	$(BIN)/ruff check --quiet .
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
+	build/js/node_modules/.bin/tsc -p tools/js/tsconfig.json
+	build/js/node_modules/.bin/tsc -p tools/js/tsconfig.worker.json
 
 validation: $(DEV)  ## run the outside checks again and write docs/validation.md
 	$(BIN)/python -m tools.validation
@@ -43,6 +49,9 @@ picture: $(DEV)  ## draw the README's picture again
 
 diagram: $(DEV)  ## draw the records' schema in docs/records.md again
 	$(BIN)/python -m tools.records_schema
+
+webfonts: $(DEV)  ## cut the fonts down to what the pages send
+	$(BIN)/python -m tools.webfonts
 
 tables: $(DEV)  ## make the gas tables again from the reference libraries
 	$(BIN)/python tools/make_tables.py
@@ -86,6 +95,22 @@ endef
 
 need-git:
 	@command -v git >/dev/null || { echo "git is missing; the tests read the list of files from it. On Debian or Ubuntu: apt install git"; exit 1; }
+
+# Installed where that is allowed; else the command to run is named.
+define install-if-root
+	@command -v $(1) >/dev/null || { test "$$(id -u)" = 0 && command -v apt-get >/dev/null && echo "Installing $(2)." \
+		&& apt-get update -qq >/dev/null && apt-get install -y -qq $(2) >/dev/null; } || true
+	@command -v $(1) >/dev/null || { echo "$(1) is missing; $(3). On Debian or Ubuntu: apt install $(2)"; exit 1; }
+endef
+
+need-browser:
+	$(call install-if-root,chromium,chromium,the pages are tested in it)
+
+$(JS):
+	$(call install-if-root,npm,npm,it brings the compiler that checks the types of the pages' scripts)
+	@mkdir -p build/js && cp tools/js/package.json tools/js/package-lock.json tools/js/.npmrc build/js/
+	@cd build/js && npm ci --silent
+	@rm -f build/js/.js-* && touch $@
 
 .venv/bin/python:
 	$(need-python)

@@ -17,7 +17,7 @@ _COMMANDS = {
     "backup": "backup:backup", "calc": "calc:calc", "card": "card:card", "chart": "chart:chart", "demo": "demo:demo", "drill": "drill:drill_command",
     "gear": "gear:gear",
     "log": "log:log", "people": "people:people", "refuel": "refuel:refuel_command", "restore": "backup:restore", "round": "round:round_command",
-    "schema": "schema:schema", "sources": "sources:sources", "triage": "triage:triage_command", "whatif": "whatif:whatif_command",
+    "schema": "schema:schema", "serve": "serve:serve", "sources": "sources:sources", "triage": "triage:triage_command", "whatif": "whatif:whatif_command",
 }  # fmt: skip
 
 

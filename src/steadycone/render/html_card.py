@@ -8,12 +8,16 @@ from steadycone.render import glyphs, styles
 from steadycone.render.bar import bar_svg
 from steadycone.render.model import View
 from steadycone.render.page_fit import SIZES, page_of
-from steadycone.render.qr import qr_svg
+from steadycone.render.qr import code_svg, qr_svg
 from steadycone.render.train import train_svg
 
 
-def html_card(view: View) -> str:
-    """The whole page as text. Markup in names and texts is escaped; only our own SVG goes in as it is."""
+def html_card(view: View, *, sheet: str = "", address: str = "") -> str:
+    """The whole page as text. Markup in names and texts is escaped; only our own SVG goes in as it is.
+
+    sheet : address of the style sheet (see `linked_sheet`), for a page whose server allows no style inside; empty: all of it inside
+    address : what the QR code opens; empty: it names the station and the card's hash
+    """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # here: only pages need it
     from markupsafe import Markup
 
@@ -21,9 +25,10 @@ def html_card(view: View) -> str:
     return shelf.get_template("card.html.j2").render(
         view=view,
         page=page_of(view),
-        style=Markup(_style(view)),  # noqa: S704 - our own sheets
+        style="" if sheet else Markup(_style(view)),  # noqa: S704 - our own sheets
+        sheet=sheet,
         train=Markup(train_svg(view.train)),  # noqa: S704 - names inside are escaped by train_svg
-        qr=Markup(qr_svg(view.name, view.hash)),  # noqa: S704 - a drawing
+        qr=Markup(code_svg(address, f"QR code: {address}") if address else qr_svg(view.name, view.hash)),  # noqa: S704 - a drawing
         mark=lambda verdict: Markup(glyphs.mark(verdict)),  # noqa: S704 - a drawing
         nut_shape=lambda side: Markup(glyphs.nut_shape(side)),  # noqa: S704 - a drawing
         bar=lambda panel: Markup(bar_svg(panel)),  # noqa: S704 - a drawing
@@ -32,9 +37,18 @@ def html_card(view: View) -> str:
 
 
 def _style(view: View) -> str:
-    width, height = SIZES[view.paper]
+    return "\n".join([fonts(), *_sheets(view.paper, "card.css")])
+
+
+def linked_sheet(paper: str, *names: str) -> str:
+    """The same sheet without the fonts, for a page that links it."""
+    return "\n".join(_sheets(paper, *names))
+
+
+def _sheets(paper: str, *names: str) -> list[str]:
+    width, height = SIZES[paper]
     page = f"@page{{size:{width:g}mm {height:g}mm;margin:0}}"
-    return "\n".join([fonts(), styles.sheet("tokens.css"), page, styles.sheet("train.css"), styles.sheet("card.css")])
+    return [styles.sheet("tokens.css"), page, styles.sheet("train.css"), *(styles.sheet(name) for name in names)]
 
 
 @cache

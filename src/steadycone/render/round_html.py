@@ -1,12 +1,11 @@
 """The round report as one HTML file: fonts inside, no script, nothing fetched from anywhere."""
 
 from steadycone.render import glyphs, html_card, styles
-from steadycone.render.page_fit import SIZES
 from steadycone.render.round_view import RoundView
 
 
-def html_round(view: RoundView) -> str:
-    """The whole page as text. What people wrote is escaped; only our own drawings go in as they are."""
+def html_round(view: RoundView, *, sheet: str = "") -> str:
+    """The whole page as text. What people wrote is escaped; only our own drawings go in as they are. `sheet`: as for the card's page."""
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # here: only pages need it
     from markupsafe import Markup
 
@@ -14,7 +13,8 @@ def html_round(view: RoundView) -> str:
     return shelf.get_template("round.html.j2").render(
         view=view,
         card=view.card,
-        style=Markup(_style(view)),  # noqa: S704 - our own sheets
+        style="" if sheet else Markup(_style(view)),  # noqa: S704 - our own sheets
+        sheet=sheet,
         mark=lambda verdict: Markup(glyphs.mark(verdict)),  # noqa: S704 - a drawing
         nut_shape=lambda side: Markup(glyphs.nut_shape(side)),  # noqa: S704 - a drawing
     )
@@ -22,7 +22,4 @@ def html_round(view: RoundView) -> str:
 
 def _style(view: RoundView) -> str:
     """The card's sheet, with what a report of many lines adds."""
-    width, height = SIZES[view.card.paper]
-    page = f"@page{{size:{width:g}mm {height:g}mm;margin:0}}"
-    sheets = [html_card.fonts(), styles.sheet("tokens.css"), page, styles.sheet("train.css"), styles.sheet("card.css")]
-    return "\n".join([*sheets, styles.sheet("round.css")])
+    return "\n".join([html_card.fonts(), html_card.linked_sheet(view.card.paper, "card.css", "round.css")])

@@ -11,7 +11,11 @@ _TOKEN = re.compile(r"--([\w-]+):(#[0-9A-Fa-f]{6})")
 @cache
 def sheet(name: str) -> str:
     """A style sheet of this folder without its comments."""
-    text = (FOLDER / name).read_text(encoding="utf-8")
+    return plain((FOLDER / name).read_text(encoding="utf-8"))
+
+
+def plain(text: str) -> str:
+    """A sheet without its comments."""
     return re.sub(r"/\*.*?\*/\s*", "", text, flags=re.DOTALL).strip()
 
 

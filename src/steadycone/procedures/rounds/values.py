@@ -51,7 +51,8 @@ def read_value(step: PlanStep, answer: Answer, atmosphere: float) -> Value:
         return _choice(step, said)
     if step.kind == "text":
         return Value(said)
-    if said.lower() in _NOT_READ and step.reading != "time of day":  # a gauge may be unreadable; without the shift's end nothing can be signed
+    # a gauge may be unreadable; without the shift's end nothing can be signed
+    if said.lower() in _NOT_READ and step.reading != "time of day":
         return Value(said.lower())
     try:
         return _reading(step, said, answer.at, atmosphere)

@@ -1,0 +1,60 @@
+"""The station that somebody chose for a what-if, a drill or a triage: one of the yard's, or the demo's."""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING
+
+from steadycone.data.reader import FOLDER
+from steadycone.errors import UnknownName
+
+if TYPE_CHECKING:
+    from datetime import date
+
+    from steadycone.card.card import Card
+    from steadycone.web.desk import Desk
+
+DEMO = "demo"
+_DEMO_FILE = FOLDER / "demo" / "slip-2.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """slug : of the address, "demo" for the demo's own. digest : of the files it was made from. file : what the command line reads"""
+
+    slug: str
+    name: str
+    card: "Card"
+    digest: str
+    file: str
+
+
+def stations(desk: "Desk", *, demo: bool = True) -> list[tuple[str, str]]:
+    """Address and name of every station with a file, by name; the demo's last."""
+    found = [(slug, station.name) for slug, station in desk.yard.stations(desk.site).items() if station.text]
+    found.sort(key=lambda pair: pair[1].casefold())
+    return [*found, (DEMO, "The demo’s station, invented")] if demo else found
+
+
+def chosen(desk: "Desk", slug: str) -> Chosen:
+    """The card of a station on this day.
+
+    Raises  UnknownName: no such station, or no file of it is kept. InputError: its file can't be read.
+    """
+    if slug == DEMO and DEMO not in desk.yard.stations(desk.site):
+        return Chosen(DEMO, "The demo’s station, invented", _demo(desk.today), "demo", "slip-2.toml")
+    from steadycone.records.station_files import read_station
+    from steadycone.web.board import made
+
+    station = desk.yard.station(desk.site, slug)
+    if not station.text:
+        raise UnknownName(f'no file of "{station.name}" is kept', where="station", try_="File it first, or take another.")
+    files = read_station(desk.site, station.name)
+    return Chosen(slug, station.name, made(desk.yard, files, desk.today).card, files.digest, files.file)
+
+
+@cache
+def _demo(on: "date") -> "Card":
+    from steadycone.card.make import make_card
+    from steadycone.files.read import read_setup
+
+    return make_card(read_setup(_DEMO_FILE), on)

@@ -1,0 +1,1 @@
+"""Who is at the door, and what they may bring in."""
