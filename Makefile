@@ -31,7 +31,11 @@ serve: $(RUN)  ## show the invented demo yard in a browser
 	@$(BIN)/steadycone serve --demo
 
 test: check need-browser  ## format, lint, types, layers, then every test
-	$(BIN)/python -m pytest
+	@mkdir -p build
+	@echo "The pages are tested beside the rest; what they say comes last."
+	@$(BIN)/python -m pytest tests/web >build/web-tests.txt 2>&1 & pages=$$!; \
+		$(BIN)/python -m pytest --ignore=tests/web; rest=$$?; \
+		wait $$pages; pages=$$?; cat build/web-tests.txt; exit $$((rest | pages))
 
 check: need-git $(DEV) $(JS)  ## the quick half of `make test`: format, lint, types, layers
 	$(BIN)/ruff format --check --quiet .
@@ -57,18 +61,22 @@ tables: $(DEV)  ## make the gas tables again from the reference libraries
 	$(BIN)/python tools/make_tables.py
 	$(BIN)/python tools/tables_flame_speed.py
 
-bench: $(DEV) $(BENCH)  ## measure start-up, solves, leak readings and what-ifs, beside general programs
+bench: $(DEV) $(BENCH)  ## measure start-up, solves, leak readings, what-ifs and pages, beside general programs
 	$(BIN)/python bench/startup.py
 	$(BENCH_ENV)/bin/python bench/flow.py
 	$(BIN)/python bench/random_stations.py
 	$(BIN)/python bench/drop_leaks.py
 	$(BIN)/python bench/round_report.py
 	$(BIN)/python bench/whatif_speed.py
+	$(BIN)/python bench/warm_card.py
+	$(BIN)/python bench/web_yard.py
+	$(BIN)/python bench/web_live.py
 
 soak: $(DEV)  ## kill, crowd and fill the records for some minutes, on both engines
 	$(BIN)/python bench/records_kill.py
 	$(BIN)/python bench/records_load.py
 	$(BIN)/python bench/records_size.py
+	STEADYCONE_FUZZ=100 $(BIN)/python -m pytest tests/web/test_fuzz_pages.py
 
 package: $(DEV)  ## build the wheel under build/dist
 	@rm -rf build/dist build/lib build/bdist.*

@@ -8,7 +8,22 @@ from fontTools.ttLib import TTFont
 
 FOLDER = Path(__file__).parents[1] / "src" / "steadycone" / "render" / "fonts"
 # Latin with its European letters, punctuation, arrows, and the signs of the trade's numbers.
-LETTERS = [*range(0x20, 0x180), *range(0x2010, 0x2070), 0x2190, 0x2191, 0x2192, 0x2193, 0x20AC, 0x2122, 0x2212, 0x2248, 0x2264, 0x2265]
+LETTERS = [
+    *range(0x20, 0x180),
+    *range(0x2010, 0x2070),
+    0x2190,
+    0x2191,
+    0x2192,
+    0x2193,
+    0x20AC,
+    0x25B2,
+    0x25BC,
+    0x2122,
+    0x2212,
+    0x2248,
+    0x2264,
+    0x2265,
+]
 
 
 def webfont(name: str) -> bytes:

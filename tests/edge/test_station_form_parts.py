@@ -193,3 +193,10 @@ def test_a_new_station_reads_once_the_needed_is_filled() -> None:
 def test_a_new_station_of_no_known_kind_is_refused(given: tuple[str, str, str, str]) -> None:
     with pytest.raises(InputError):
         new_station(*given)
+
+
+def test_the_last_part_of_a_line_can_be_taken_away_and_another_put_in_its_place() -> None:
+    bare = change(change(TWO, RemovePart("oxygen", 2)), RemovePart("oxygen", 1))
+    assert "[[oxygen.part]]" not in bare
+    assert "part" not in tomllib.loads(bare).get("oxygen", {})
+    assert kinds(change(bare, AddPart("oxygen", "hose"))) == ["hose"]

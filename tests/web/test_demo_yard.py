@@ -40,7 +40,7 @@ class Demo:
 
     @property
     def board(self) -> Board:
-        return board(self.yard, self.site, self.now)
+        return board(self.yard, self.site, self.site.size, self.now)
 
     @property
     def password(self) -> str:

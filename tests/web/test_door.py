@@ -18,6 +18,13 @@ def door(tmp_path: Path):
         yield found
 
 
+@pytest.fixture(scope="module")
+def standing(tmp_path_factory: pytest.TempPathFactory):
+    """One office for tests that must leave it as it was."""
+    with office(tmp_path_factory.mktemp("standing")) as found:
+        yield found
+
+
 # --- the first account -----------------------------------------------------------------
 
 
@@ -199,8 +206,8 @@ def test_a_form_without_its_token_is_not_taken(door: Office) -> None:
 
 
 @pytest.mark.parametrize("page", [page for page in TABLE if page.method == "POST"], ids=lambda page: page.path)
-def test_no_form_is_taken_from_another_site(door: Office, page) -> None:
-    client = door.client("M. Reyes")
+def test_no_form_is_taken_from_another_site(standing: Office, page) -> None:
+    client = standing.client("M. Reyes")
     token = token_of(client.get("/own").text)
     path = page.path.replace("{", "").replace("}", "")
     for headers in ({"origin": "https://elsewhere.example"}, {"origin": "null"}, {"sec-fetch-site": "cross-site"}):
@@ -225,8 +232,8 @@ def test_a_token_is_written_anew_each_time_and_still_fits() -> None:
 
 
 @pytest.mark.parametrize("page", TABLE, ids=lambda page: f"{page.method} {page.path}")
-def test_nobody_who_is_not_signed_in_sees_a_page_that_is_not_open(door: Office, page) -> None:
-    client = door.client()
+def test_nobody_who_is_not_signed_in_sees_a_page_that_is_not_open(standing: Office, page) -> None:
+    client = standing.client()
     path = page.path.replace("{", "").replace("}", "")
     if page.method == "GET":
         found = client.get(path)

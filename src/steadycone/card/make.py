@@ -41,20 +41,22 @@ class _Picked:
     suspect: frozenset[str]
 
 
-def make_card(setup: Setup, on: date) -> Card:
+def make_card(setup: Setup, on: date, *, draft: bool = False) -> Card:
     """The card of one setup on one day.
+
+    draft : of somebody who is still typing: every figure and finding, but not how many cylinders would do, and no steps
 
     Raises  InputError: the file asks for a size the chart does not have, or a figure lies outside what the physics covers.
     """
     try:
-        return _made(setup, on)
+        return _made(setup, on, draft)
     except InputError as error:
         if setup.file:
             error.at(setup.file)
         raise
 
 
-def _made(setup: Setup, on: date) -> Card:
+def _made(setup: Setup, on: date, draft: bool) -> Card:
     picked = _from_chart(setup)
     found = figures(setup, on, picked.row)
     findings = worst_first([*picked.findings, *judge_all(found), *_no_answer(found)])
@@ -63,8 +65,8 @@ def _made(setup: Setup, on: date) -> Card:
         figures=shown,
         findings=findings,
         verdict=worst(finding.verdict for finding in findings),
-        needs=needs(found),
-        steps=steps(shown, "card"),
+        needs={} if draft else needs(found),
+        steps=() if draft else steps(shown, "card"),
     )
 
 

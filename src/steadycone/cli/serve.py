@@ -73,11 +73,18 @@ def _check_reach(settings: "Settings", accounts: int) -> None:
 
 
 def _run(yard: "Yard") -> int:
+    from steadycone.web.pages import edit_pool
     from steadycone.web.serve import server
 
     sys.stdout.write(f"{yard.settings.base}  Stop with Ctrl-C.\n")
     sys.stdout.flush()
-    server(yard).run()
+    before = signal.signal(signal.SIGTERM, _leave)  # the server passes it on once it has stopped; then all below is put away in order
+    try:
+        edit_pool.begin(yard, 1)
+        server(yard).run()
+    finally:
+        edit_pool.end(yard)
+        signal.signal(signal.SIGTERM, before)
     return 0
 
 

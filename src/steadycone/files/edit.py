@@ -77,10 +77,10 @@ def _proven(text: str, wanted: dict[str, Any]) -> str:
 
 
 def _filled(value: Any) -> Any:
-    """Without empty tables: in a file an empty table may be no heading at all. Numbers that are not numbers become text, equal to themselves."""
+    """Without empty tables and lists of them: in a file they may be no heading at all. Numbers that are none become text, equal to themselves."""
     if isinstance(value, dict):
         kept = {key: _filled(item) for key, item in value.items()}
-        return {key: item for key, item in kept.items() if item != {}}
+        return {key: item for key, item in kept.items() if item not in ({}, [])}
     if isinstance(value, list):
         return [_filled(item) for item in value]
     return repr(value) if isinstance(value, float) else value

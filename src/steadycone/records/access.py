@@ -257,11 +257,17 @@ def decoders(about: str) -> list[Callable[[Any], Any] | None]:
 
 _SITE = select(tables.sites).where(tables.sites.c.id == bindparam("site"))
 _SITE_LOCKED = _SITE.with_for_update()
+_SIZE = select(tables.sites.c.size).where(tables.sites.c.id == bindparam("site"))
 
 
 def site_row(connection: Connection, site: int, *, lock: bool = False) -> RowMapping:
     """The site's own row; locked until the transaction ends, where the engine locks rows."""
     return connection.execute(_SITE_LOCKED if lock else _SITE, {"site": site}).mappings().one()
+
+
+def site_size(connection: Connection, site: int) -> int:
+    """Events in the log: asked at every request, so nothing else is read."""
+    return int(connection.execute(_SIZE, {"site": site}).scalar_one())
 
 
 def tree(connection: Connection, site: int) -> Tree:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 import msgspec
-from sqlalchemy import ColumnElement, Connection, delete, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, bindparam, delete, func, insert, select, update
 
 from steadycone.errors import Refused, StoreError, UnknownName
 from steadycone.records.names import key
@@ -59,13 +59,9 @@ class Sessions:
 
     def read(self, token: str, now: datetime, idle: timedelta = IDLE) -> Session | None:
         """The session of a token; None where it is unknown, over, idle for too long, or its account disabled."""
-        columns = [table.c[name] for name in Session.__struct_fields__ if name != "person"]
-        asked = select(accounts.c.person, *columns).join(accounts, accounts.c.key == table.c.account)
         hidden = _hidden(token)
         with self._store.reading() as connection:
-            row = (
-                connection.execute(asked.add_columns(table.c.before).where(_of(hidden), accounts.c.disabled.is_(False))).mappings().first()
-            )
+            row = connection.execute(_READ, {"hidden": hidden}).mappings().first()
         if row is None:
             return None
         found = Session(**{name: row[name] for name in Session.__struct_fields__})
@@ -137,6 +133,15 @@ class Sessions:
 def _of(hidden: str) -> ColumnElement[bool]:
     """The session that a token is of, now or before it was changed."""
     return (table.c.token == hidden) | (table.c.before == hidden)
+
+
+_COLUMNS = [table.c[name] for name in Session.__struct_fields__ if name != "person"]
+# Asked at every request, so it is put together once.
+_READ = (
+    select(accounts.c.person, *_COLUMNS, table.c.before)
+    .join(accounts, accounts.c.key == table.c.account)
+    .where((table.c.token == bindparam("hidden")) | (table.c.before == bindparam("hidden")), accounts.c.disabled.is_(False))
+)
 
 
 def _hidden(text: str) -> str:

@@ -262,7 +262,7 @@ class Site:
     def size(self) -> int:
         """Events in the log."""
         with self.store.reading() as connection:
-            return int(access.site_row(connection, self.number)["size"])
+            return access.site_size(connection, self.number)
 
     def items(self, **asked: Any) -> list[Item]:
         """See views.items: state, item, station, search, after, limit, fitted."""

@@ -75,9 +75,8 @@ def made(yard: Yard, files: "StationFiles", on: date) -> Made:
     return found
 
 
-def board(yard: Yard, site: "Site", now: datetime) -> Board:
-    """The yard's rows now. Whoever comes first after a change works them out; the others wait for that one."""
-    size = site.size
+def board(yard: Yard, site: "Site", size: int, now: datetime) -> Board:
+    """The yard's rows now, of a log of this size. Whoever comes first after a change works them out; the others wait for that one."""
     with yard.lock:
         kept: Board | None = yard.kept.get("board")
         if kept is not None and kept.size == size and kept.on == now.date() and now < kept.until:

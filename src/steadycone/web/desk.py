@@ -77,7 +77,7 @@ class Desk:
         """What the log gives this person today."""
         if not self.person or self.yard.site is None:
             return frozenset()
-        return self.yard.roles(self.site, self.person, self.today)
+        return self.yard.roles(self.site, self.size, self.person, self.today)
 
     @cached_property
     def rights(self) -> frozenset[str]:
@@ -101,6 +101,11 @@ class Desk:
     def station(self) -> "Station":
         """The station that the address names. Raises UnknownName."""
         return self.yard.station(self.site, self.path["station"])
+
+    @cached_property
+    def size(self) -> int:
+        """Events in the log as the request came in: what is kept while the log does not grow is kept by it."""
+        return self.site.size
 
     # --- what was sent ---
 

@@ -46,11 +46,10 @@ class Yard:
             self._region = self.site.policy.region
         return self._region or "uk"
 
-    def roles(self, site: "Site", person: str, on: date) -> frozenset[str]:
-        """What the log gives a person on a day; looked up again when the log grew."""
+    def roles(self, site: "Site", size: int, person: str, on: date) -> frozenset[str]:
+        """What the log of this size gives a person on a day; looked up again when it grew."""
         from steadycone.web.desk import roles_of
 
-        size = site.size
         with self.lock:
             known: dict[Any, frozenset[str]] = self.kept.setdefault("roles", {})
             found = known.get((size, person, on))

@@ -79,7 +79,7 @@ def work(ask: Ask) -> Worked:
     try:
         table = draft_table(table_of(ask.text), ask.values) if ask.values else table_of(ask.text)
         setup = setup_from_table(table, "", lambda name, limit, what: _paper(ask, name, what))
-        return Worked(_view(make_card(setup, ask.on), brief=ask.brief))
+        return Worked(_view(make_card(setup, ask.on, draft=True), brief=ask.brief))
     except InputError as error:
         return _failed(ask, error)
 

@@ -22,7 +22,7 @@ _MOMENT = timedelta(seconds=2)
 
 
 def _yard(desk: Desk) -> Response:
-    found = board(desk.yard, desk.site, desk.now)
+    found = board(desk.yard, desk.site, desk.size, desk.now)
     verdict, search, sort = desk.asked.get("verdict", ""), desk.asked.get("q", "")[:120], desk.asked.get("sort", "worst")
     shown = _sorted(_shown(found, verdict, search), sort)
     if desk.asked.get("as") == "csv":
