@@ -1,7 +1,6 @@
 """`steadycone log export`: a period of the records as CSV, JSON and the audit pack."""
 
 import sys
-from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,11 +11,10 @@ from steadycone.cli.card import FILE
 from steadycone.cli.desk import open_site, site_option, store_option
 from steadycone.cli.errors import STOP
 from steadycone.cli.write import check_target, write_whole
-from steadycone.errors import BadUnit, InputError, OutOfRange
+from steadycone.errors import InputError
 
 if TYPE_CHECKING:
-    from steadycone.records import Site
-    from steadycone.records.audit_pack import Period
+    pass
 
 _EPILOG = "Example: steadycone log export --from 2026-09-01 --to 2026-11-25 --pdf audit.pdf --csv events.csv"
 
@@ -34,7 +32,7 @@ def export(
     store: str | None, site: str | None, since: str | None, until: str | None, pdf: Path | None, csv_file: Path | None,
     json_file: Path | None, paper: str | None,
 ) -> int:  # fmt: skip
-    from steadycone.records.log_export import audit_file, events_csv, events_json
+    from steadycone.records.log_export import audit_file, events_csv, events_json, period_of
 
     to_stdout = str(json_file) == "-"
     targets = [target for target in (pdf, csv_file, None if to_stdout else json_file) if target]
@@ -44,7 +42,7 @@ def export(
         check_target(target)
     sound = True
     with open_site(store, site) as found:
-        period = _period(found, since, until)
+        period = period_of(found, since or "", until or "", desk.now().date(), ("--from", "--to"))
         results: list[tuple[Path, bytes]] = []
         if csv_file or json_file:
             events = [event for event in found.events() if period.holds(event)]
@@ -60,21 +58,3 @@ def export(
             write_whole(path, data)
             sys.stderr.write(f"{path.name}: {len(data):,} bytes\n")
     return 0 if sound else STOP
-
-
-def _period(site: "Site", since: str | None, until: str | None) -> "Period":
-    """Raises BadUnit, OutOfRange."""
-    from steadycone.records.audit_pack import Period
-
-    last = _day(until, "--to") if until else desk.now().date()
-    first = _day(since, "--from") if since else datetime.fromisoformat(site.event(1).happened_at).astimezone().date()
-    if first > last:
-        raise OutOfRange(f"{first.isoformat()} is after {last.isoformat()}", where="--from", try_="Give the earlier day first.")
-    return Period(first, last)
-
-
-def _day(text: str, where: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise BadUnit(f'"{text[:40]}" is not a date', where=where, try_="Write year, month and day: 2026-11-25.") from error

@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Iterator, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
+from steadycone.errors import BadUnit, OutOfRange
 from steadycone.records.audit_pack import Period, audit_pack
 from steadycone.records.envelope import Recorded
 from steadycone.records.telling import event_dict, local, says
@@ -16,6 +17,25 @@ if TYPE_CHECKING:
 
 FORMAT = "steadycone-export/1"
 HEADINGS = ("event", "happened", "written", "by", "kind", "says", "id")
+
+
+def period_of(site: "Site", since: str, until: str, today: date, where: tuple[str, str] = ("from", "to")) -> Period:
+    """The days asked for; from the first event on, until today, where they are left out. `where`: what the two are called.
+
+    Raises  BadUnit, OutOfRange.
+    """
+    last = _day(until, where[1]) if until else today
+    first = _day(since, where[0]) if since else datetime.fromisoformat(site.event(1).happened_at).astimezone().date()
+    if first > last:
+        raise OutOfRange(f"{first.isoformat()} is after {last.isoformat()}", where=where[0], try_="Give the earlier day first.")
+    return Period(first, last)
+
+
+def _day(text: str, where: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise BadUnit(f'"{text[:40]}" is not a date', where=where, try_="Write year, month and day: 2026-11-25.") from error
 
 
 def events_csv(events: Sequence[Recorded]) -> bytes:

@@ -2,12 +2,11 @@
 
 import json
 from collections.abc import Iterable
-from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from starlette.responses import Response
 
-from steadycone.errors import BadUnit, InputError, OutOfRange
+from steadycone.errors import InputError
 from steadycone.records import events as e
 from steadycone.records.fold import subjects
 from steadycone.records.names import key
@@ -18,7 +17,6 @@ from steadycone.web.pages.told import told
 
 if TYPE_CHECKING:
     from steadycone.records import Recorded, Site
-    from steadycone.records.audit_pack import Period
 
 PAGE = 100
 LOOK = 10_000  # events looked through for one page: about a second where a person is asked for; older ones on the next
@@ -129,7 +127,7 @@ def _export(desk: Desk) -> Response:
     from steadycone.records import log_export
 
     site, wanted = desk.site, desk.asked.get("as", "")
-    period = period_of(site, desk.asked.get("from", ""), desk.asked.get("to", ""), desk.today)
+    period = log_export.period_of(site, desk.asked.get("from", ""), desk.asked.get("to", ""), desk.today)
     name = f"{period.since.isoformat()}-to-{period.until.isoformat()}"
     if wanted == "pack":
         data, _ = log_export.audit_file(site, period, desk.now)
@@ -140,27 +138,6 @@ def _export(desk: Desk) -> Response:
     if wanted == "csv":
         return desk.file(log_export.events_csv(events), f"log-{name}.csv", "text/csv; charset=utf-8")
     return desk.file(log_export.events_json(site, events, period), f"log-{name}.json", "application/json")
-
-
-def period_of(site: "Site", since: str, until: str, today: date) -> "Period":
-    """The days asked for; from the first event on, until today, where they are left out.
-
-    Raises  BadUnit, OutOfRange.
-    """
-    from steadycone.records.audit_pack import Period
-
-    last = _day(until, "to") if until else today
-    first = _day(since, "from") if since else datetime.fromisoformat(site.event(1).happened_at).astimezone().date()
-    if first > last:
-        raise OutOfRange(f"{first.isoformat()} is after {last.isoformat()}", where="from", try_="Give the earlier day first.")
-    return Period(first, last)
-
-
-def _day(text: str, where: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise BadUnit(f'"{text[:40]}" is not a date', where=where, try_="Write year, month and day: 2026-11-25.") from error
 
 
 def pretty(found: object) -> str:
