@@ -3,6 +3,7 @@
 from collections import Counter
 from datetime import timedelta
 from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
 
 from starlette.responses import Response
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
     from steadycone.records.store import Site
 
 SORTS = {"worst": "Verdict", "name": "Station", "due": "Due"}
+FIRST = 60  # rows that a page begins with: a phone takes a second for three hundred, and the worst come first
 _ASIDE = 8  # lines of each list beside the table
 _MOMENT = timedelta(seconds=2)
 
@@ -24,14 +26,17 @@ _MOMENT = timedelta(seconds=2)
 def _yard(desk: Desk) -> Response:
     found = board(desk.yard, desk.site, desk.size, desk.now)
     verdict, search, sort = desk.asked.get("verdict", ""), desk.asked.get("q", "")[:120], desk.asked.get("sort", "worst")
-    shown = _sorted(_shown(found, verdict, search), sort)
+    fitting = _sorted(_shown(found, verdict, search), sort)
     if desk.asked.get("as") == "csv":
-        return _csv(desk, shown)
+        return _csv(desk, fitting)
+    whole = bool(desk.asked.get("all"))
+    shown = fitting if whole else fitting[:FIRST]
     aside = _aside(desk, found)
 
     def page() -> Response:
         return desk.page(
-            "yard.html.j2", "Stations", table=_table(desk, found, shown, (verdict, search, sort)), total=len(found.rows), shown=len(shown),
+            "yard.html.j2", "Stations", table=_table(desk, found, shown, (verdict, search, sort, whole)), total=len(found.rows), shown=len(shown),
+            fitting=len(fitting),
             counts=Counter(placed.row.verdict for placed in found.rows), verdict=verdict, search=search, sort=sort, aside=aside,
         )  # fmt: skip
 
@@ -54,7 +59,7 @@ def _sorted(rows: list[Placed], sort: str) -> list[Placed]:
     return sorted(rows, key=keys[sort]) if sort in keys else rows
 
 
-def _table(desk: Desk, found: Board, shown: list[Placed], asked: tuple[str, str, str]) -> str:
+def _table(desk: Desk, found: Board, shown: list[Placed], asked: tuple[str, str, str, bool]) -> str:
     """The rows as markup: the same for everybody who asks alike, so it is made once while the board holds."""
     key = (found.size, found.until, *asked)
     with desk.yard.lock:
@@ -63,7 +68,9 @@ def _table(desk: Desk, found: Board, shown: list[Placed], asked: tuple[str, str,
             if len(tables) > 50 or any(other[:2] != key[:2] for other in tables):  # type: ignore[index]
                 tables.clear()
             drawn = [(placed, gas_bars_svg(placed.row.gas, f"gas-{number}")) for number, placed in enumerate(shown)]
-            tables[key] = part("yard_rows.html.j2", rows=drawn, sort=asked[2], sorts=SORTS, query=f"verdict={asked[0]}&q={asked[1]}")
+            tables[key] = part(
+                "yard_rows.html.j2", rows=drawn, sort=asked[2], sorts=SORTS, query=urlencode({"verdict": asked[0], "q": asked[1]})
+            )
         return tables[key]
 
 
