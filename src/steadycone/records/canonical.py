@@ -2,6 +2,7 @@
 
 import json
 
+from steadycone import canonical
 from steadycone.errors import InputError
 
 
@@ -13,7 +14,7 @@ def dumps(value: object) -> bytes:
     import rfc8785
 
     try:
-        return rfc8785.dumps(value)  # type: ignore[arg-type]
+        return canonical.dumps(value)
     except (rfc8785.CanonicalizationError, UnicodeEncodeError) as error:
         raise InputError(
             f"this can't be written as JSON: {error}", try_="Write numbers as text with their unit, and whole characters."

@@ -90,7 +90,7 @@ def _board(yard: Yard, site: "Site", size: int, now: datetime) -> Board:
     from steadycone.records.station_files import read_all
 
     slugs = {station.key: slug for slug, station in yard.stations(site).items()}
-    facts = _Facts(site, site.policy.region)
+    facts = _Facts(site)
     rows = [Placed(slugs[station.key], _row(yard, site, station, files, facts, now)) for station, files in read_all(site)]
     rows.sort(key=lambda placed: placed.row.sort)
     midnight = now.replace(hour=23, minute=59, second=59, microsecond=999_999)
@@ -105,7 +105,7 @@ def _row(
             raise files
         found = made(yard, files, now.date())
     except InputError as error:
-        return row_without_card(station.name, site.policy.region, "acetylene", str(error.says), facts.of(station), now)
+        return row_without_card(station.name, yard.region, "acetylene", error.says, facts.of(station), now)
     return row_of(found.card, facts.of(station), now)
 
 
@@ -115,7 +115,7 @@ def _row(
 class _Facts:
     """Gear, defects and incidents of the whole site, read at once and handed out station by station."""
 
-    def __init__(self, site: "Site", region: str) -> None:
+    def __init__(self, site: "Site") -> None:
         from steadycone.records.names import key
 
         self._key = key

@@ -89,7 +89,7 @@ def addressed(stations: "list[Station]") -> "dict[str, Station]":
         while slug in found:
             slug, number = f"{plain}-{number}", number + 1
         found[slug] = station
-    return {slug: station for slug, station in found.items() if not getattr(station, "retired", "")}
+    return {slug: station for slug, station in found.items() if not station.retired}
 
 
 def slug_of(name: str) -> str:
