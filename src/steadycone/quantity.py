@@ -1,6 +1,7 @@
 """A value with its low and high end, and the unit it leaves the program in."""
 
 from collections.abc import Callable, Sequence
+from typing import Literal
 
 import msgspec
 
@@ -22,6 +23,7 @@ KINDS: dict[str, tuple[str, float]] = {
     "minutes": ("min", 60.0),
     "days": ("min", 60.0),  # s; a person reads days, the contract knows minutes
     "temperature": ("°C", 1.0),  # K
+    "temperature difference": ("°C", 1.0),  # K, of two temperatures: nothing is taken off
     "thickness": ("mm", 1e-3),  # m
     "length": ("m", 1.0),
     "speed": ("mm/min", 1e-3 / 60),  # m/s, of a cut
@@ -31,6 +33,11 @@ KINDS: dict[str, tuple[str, float]] = {
     "share": ("%", 0.01),
     "number": ("1", 1.0),
 }
+
+
+# The kind of a difference of two values, where it is another than their own.
+_DIFFERENCES = {"gauge pressure": "pressure difference", "temperature": "temperature difference"}
+End = Literal["value", "low", "high"]
 
 
 class Quantity(msgspec.Struct, frozen=True, gc=False):
@@ -55,6 +62,16 @@ class Quantity(msgspec.Struct, frozen=True, gc=False):
         one, other = change(self.low), change(self.high)
         low, high = (other, one) if other < one else (one, other)
         return Quantity(change(self.value), low, high, kind or self.kind)
+
+    def at(self, end: End) -> "Quantity":
+        """One end of it alone, without a band."""
+        x = getattr(self, end)
+        return Quantity(x, x, x, self.kind)
+
+    @property
+    def difference(self) -> str:
+        """The kind of what lies between two values of this kind."""
+        return _DIFFERENCES.get(self.kind, self.kind)
 
     def out(self) -> dict[str, float | str | None]:
         """As JSON has it: value, low, high in the kind's fixed unit, and the unit."""

@@ -57,8 +57,9 @@ def _none_at_all(figures: Figures, line: LineFigures, finding: Finding) -> Findi
             law = (policy.source("acetylene_arrestor_from"), *finding.sources)
             value = higher(line.static, line.flowing)
             return replace(
-                finding, value=value, limit=exact(start, "gauge pressure"), margin=value.map(lambda p: start - p), sources=law, text="law"
-            )
+                finding, value=value, limit=exact(start, "gauge pressure"), margin=value.map(lambda p: start - p, value.difference),
+                sources=law, text="law", end="high",
+            )  # fmt: skip
     if checked and figures.setup.station.station.region == "us":
         return replace(finding, verdict="caution", text="check valves only")
     return replace(finding, text="stop check valves" if checked else "")

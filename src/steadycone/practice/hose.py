@@ -9,7 +9,7 @@ from steadycone.data.reader import toml
 from steadycone.physics.flow import hose as physics
 from steadycone.physics.flow.stream import Stream, stream_of
 from steadycone.practice.finding import Finding
-from steadycone.practice.judging import AS_SET, ends, not_above, total, word
+from steadycone.practice.judging import AS_SET, ends, not_above, not_below, total, word
 from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, exact
 from steadycone.station.parts import Hose
@@ -73,7 +73,7 @@ def _share_lost(figures: Figures, line: LineFigures, lost: Quantity, setting: fl
         share,
         caution=policy.loss.si,
         sources=(policy.source("loss"),),
-        blanks={"loss": lost},
+        blanks={"loss": lost.at("high")},
     )
 
 
@@ -209,12 +209,7 @@ def _choked_as_set(line: LineFigures, now: AsSetLine) -> list[Finding]:
 def _cold(figures: Figures) -> Finding:
     coldest, hottest = limit("hose-coldest"), limit("hose-hottest")
     value = exact(figures.ambient, "temperature")
-    if figures.ambient > hottest.si:
-        warm = exact(hottest.si, "temperature")
-        return Finding(
-            "hose-cold", "caution", "hoses", value, warm, exact(hottest.si - figures.ambient, "temperature"), (hottest.source,), {}, "hot"
-        )
-    low = exact(coldest.si, "temperature")
-    verdict_cold = figures.ambient < coldest.si
-    margin = exact(figures.ambient - coldest.si, "temperature")
-    return Finding("hose-cold", "caution" if verdict_cold else "go", "hoses", value, low, margin, (coldest.source,))
+    warm = not_above("hose-cold", "hoses", value, caution=hottest.si, sources=(hottest.source,))
+    if warm.verdict != "go":
+        return replace(warm, text="hot")
+    return not_below("hose-cold", "hoses", value, caution=coldest.si, sources=(coldest.source,))

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.practice.finding import Finding, Verdict
-from steadycone.quantity import Quantity, exact, unknown
+from steadycone.quantity import End, Quantity, exact, unknown
 
 AS_SET = ", as set"
 # Two roads to the same number (15 psi, or 30 psi absolute less the atmosphere) differ in the last digit: that is no excess.
@@ -89,7 +89,10 @@ def _judged(
         raise ValueError(f"{code}: a limit is needed")
     known = ends(value)
     if known is None:
-        return Finding(code, "caution", subject, value, exact(nearer, value.kind), unknown(value.kind), sources, blanks or {}, "unknown")
+        return Finding(
+            code, "caution", subject, value, exact(nearer, value.kind), unknown(value.difference), sources, blanks or {}, "unknown"
+        )
+    end: End = "high" if sign > 0 else "low"
     worst = known.high if sign > 0 else known.low
     verdict: Verdict = "go"
     shown = nearer
@@ -97,8 +100,8 @@ def _judged(
         verdict, shown = "stop", stop
     elif caution is not None and _passes(worst, caution, sign):
         verdict = "caution"
-    margin = value.map(lambda x: sign * (shown - x))
-    return Finding(code, verdict, subject, value, exact(shown, value.kind), margin, sources, blanks or {})
+    margin = value.map(lambda x: sign * (shown - x), value.difference)
+    return Finding(code, verdict, subject, value, exact(shown, value.kind), margin, sources, blanks or {}, end=end)
 
 
 def _passes(value: float, limit: float, sign: float) -> bool:

@@ -68,7 +68,7 @@ def _first(figures: Figures, line: LineFigures) -> list[Finding]:
         return []
     fuel_lasts = ends(fuel.supply.duration)
     fuel_end = fuel_lasts.high if fuel_lasts and fuel.line.supply.has_cylinders else _ENDLESS
-    blanks: dict[str, Quantity | str] = {"fuel_lasts": fuel.supply.duration}
+    blanks: dict[str, Quantity | str] = {"fuel_lasts": fuel.supply.duration.at("high")}
     fails_below = min(time.high, fuel_end)
     return [
         not_below("oxygen-first-out", subject_of(line), line.supply.duration, stop=fails_below, sources=("reverse-flow",), blanks=blanks)

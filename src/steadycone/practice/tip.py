@@ -86,7 +86,7 @@ def _starved(line: LineFigures, now: AsSetLine) -> list[Finding]:
             continue
         wanted = chart.value
         short = got.map(lambda flow, wanted=wanted: 1 - flow / wanted, "share")  # type: ignore[misc]
-        blanks: dict[str, Quantity | str] = {"flow": got, "wanted": asked if asked is not None else got}
+        blanks: dict[str, Quantity | str] = {"flow": got.at("low"), "wanted": exact(wanted, got.kind)}
         found.append(
             not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
         )
@@ -118,5 +118,5 @@ def _flame(figures: Figures, ratio: Quantity | None, suffix: str) -> list[Findin
         return [replace(finding, text="oxidising")]
     if known.low < rich:
         shown, margin = exact(rich, "number"), ratio.map(lambda x: x - rich)
-        return [replace(finding, verdict="caution", limit=shown, margin=margin, text="carburising")]
+        return [replace(finding, verdict="caution", limit=shown, margin=margin, text="carburising", end="low")]
     return [finding]

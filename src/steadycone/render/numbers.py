@@ -15,7 +15,8 @@ Direction = Literal["nearest", "down", "up"]
 # kind of quantity: the key of the region's [units] that a person reads it in
 _UNIT_KEYS = {
     "gauge pressure": "pressure", "pressure difference": "pressure", "flow": "flow", "amount": "gas", "leak": "leak", "released": "released",
-    "volume": "volume", "room": "room", "mass": "mass", "temperature": "temperature", "thickness": "small_length", "length": "length",
+    "volume": "volume", "room": "room", "mass": "mass", "temperature": "temperature",
+    "temperature difference": "temperature", "thickness": "small_length", "length": "length",
     "speed": "speed",
 }  # fmt: skip
 _FIXED = {
@@ -34,6 +35,7 @@ _MOST_DECIMALS = {
     "bar": 2, "psi": 1, "kPa": 0, "m3/h": 2, "L/min": 1, "L/h": 1, "CFH": 1, "m3": 1, "ft3": 1, "L": 1, "in3": 0, "kg": 1, "lb": 1,
     "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "1/s": 0,
 }  # fmt: skip
+_MOST_MORE = 9  # decimals beyond the usual that two numbers are told apart by
 _SUPERSCRIPT = {"m3": "m³", "ft3": "ft³", "in3": "in³", "m3/h": "m³/h"}
 
 
@@ -79,6 +81,8 @@ class Numbers:
     def convert(self, si: float, kind: str, unit: str = "") -> float:
         """An SI value in the region's unit (or the one given)."""
         unit = unit or self.unit(kind)
+        if kind == "temperature difference":
+            return si * (1.8 if unit == "°F" else 1.0)
         if kind == "temperature":
             return (si - ZERO_CELSIUS) * (1.8 if unit == "°F" else 1.0) + (32.0 if unit == "°F" else 0.0)
         return si / _size(kind, unit, self._imperial_gas)
@@ -134,24 +138,36 @@ class Numbers:
             return shown + unit
         return f"{shown}\u00a0{unit}"
 
-    def duration(self, seconds: float, direction: Direction = "nearest") -> tuple[str, str]:
-        """A time as (number, unit): minutes, and hours from three hours on."""
+    def duration(self, seconds: float, direction: Direction = "nearest", *, more: int = 0) -> tuple[str, str]:
+        """A time as (number, unit): minutes, and hours from three hours on. `more` asks for so many more decimals."""
         if seconds >= 3 * 3600 - 30:
-            return self.text(seconds / 3600, 1 if seconds < 36000 else 0, direction), "h"
-        return self.text(seconds / 60, 0 if seconds >= 60 else 1, direction), "min"
+            return self.text(seconds / 3600, (1 if seconds < 36000 else 0) + more, direction), "h"
+        return self.text(seconds / 60, (0 if seconds >= 60 else 1) + more, direction), "min"
 
     def pair(self, value: Quantity, limit: Quantity) -> tuple[str, str]:
-        """Value and limit, each with its unit, with digits enough to tell them apart when they differ."""
+        """Value and limit, each with its unit, with digits enough that the larger one reads larger."""
         return _pair(self, value, limit)
 
     def _pair(self, value: Quantity, limit: Quantity) -> tuple[str, str]:
-        if value.value is None or limit.value is None or value.kind != limit.kind or value.kind == "minutes":
+        if value.value is None or limit.value is None or value.kind != limit.kind:
             return self.show(value), self.show(limit)
-        for more in range(4):
-            one, other = (self.bare(x.value, x.kind, more=more) for x in (value, limit))  # type: ignore[arg-type]
-            if one != other or value.value == limit.value:
+        for more in range(_MOST_MORE):
+            one, one_read = self._read(value.value, value.kind, more)
+            other, other_read = self._read(limit.value, limit.kind, more)
+            if value.value == limit.value or (one_read - other_read) * (value.value - limit.value) > 0:
                 break
-        return self.joined(one, value.kind), self.joined(other, limit.kind)
+        return one, other
+
+    def _read(self, si: float, kind: str, more: int) -> tuple[str, float]:
+        """A number with its unit, and how large it reads, in one unit for the kind."""
+        if kind == "minutes":
+            number, unit = self.duration(si, more=more)
+            return f"{number} {unit}", self._number(number) * (60.0 if unit == "h" else 1.0)
+        shown = self.bare(si, kind, more=more)
+        return self.joined(shown, kind), self.convert(si, kind) if "/" in shown else self._number(shown)
+
+    def _number(self, shown: str) -> float:
+        return float(shown.replace(self.thousands, "").replace(self.decimal, ".").replace("−", "-"))
 
 
 # One card says the same number in several places, and the next card says most of them again. Each of these keeps a bounded number of

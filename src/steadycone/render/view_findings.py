@@ -45,7 +45,7 @@ def _line(finding: Finding, said: dict[str, Any], words: Words, letters: Letters
         remedy=said["remedy"],
         subject=subject,
         code=finding.code,
-        margin=words.numbers.show(finding.margin) if finding.margin is not None else "",
+        margin=words.numbers.show(finding.margin.at("low"), "down") if finding.margin is not None else "",
         source_titles=tuple(source_line("", key, site).told for key in finding.sources),
     )
 
@@ -55,12 +55,13 @@ def _ended(told: str) -> str:
 
 
 def _numbers(finding: Finding, words: Words) -> str:
-    """Value and limit alone."""
-    if finding.value is None:
+    """Value, at the end that was judged, and limit alone."""
+    judged = finding.judged
+    if judged is None:
         return ""
     if finding.limit is None or finding.limit.value is None:
-        return words.numbers.show(finding.value)
-    value, limit = words.numbers.pair(finding.value, finding.limit)
+        return words.numbers.show(judged)
+    value, limit = words.numbers.pair(judged, finding.limit)
     return f"{value}, limit {limit}"
 
 

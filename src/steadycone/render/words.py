@@ -51,14 +51,15 @@ class Words:
         """What the wording of a finding may use: its own blanks, value, limit, margin and the subject in words."""
         found: dict[str, Quantity | str] = dict(finding.blanks)
         found["subject"] = self.subject(finding.subject)
-        if finding.value is not None:
-            found["value"] = finding.value
+        judged = finding.judged
+        if judged is not None:
+            found["value"] = judged
         if finding.limit is not None:
             found["limit"] = finding.limit
-        if finding.value is not None and finding.limit is not None:
-            found["value"], found["limit"] = self.numbers.pair(finding.value, finding.limit)
+        if judged is not None and finding.limit is not None:
+            found["value"], found["limit"] = self.numbers.pair(judged, finding.limit)
         if finding.margin is not None:
-            found["margin"] = finding.margin
+            found["margin"] = finding.margin.at("low")
         return found
 
     def subject(self, subject: str) -> str:
