@@ -36,6 +36,7 @@ made = "{made}"
 kind = "arrestor"
 gas = "oxygen"
 tested = "{tested}"
+{arrestor}
 [[oxygen.part]]
 kind = "hose"
 grade = "oxygen"
@@ -92,6 +93,7 @@ USUAL = {
     "thickness": "25 mm",
     "cut": "8 m",
     "settings": "",
+    "arrestor": "",
 }
 
 

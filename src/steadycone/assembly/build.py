@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
+from steadycone.assembly.air import Torch, in_air
 from steadycone.assembly.as_set import as_set
 from steadycone.assembly.assumed import assumed
 from steadycone.assembly.corner import Corner, corners
@@ -15,7 +16,7 @@ from steadycone.assembly.fuels import Fuel, station_fuel
 from steadycone.assembly.job import effective_thickness, job_figures
 from steadycone.assembly.lines import Marched, march_line, supply_rise_over_job, with_rise
 from steadycone.assembly.proving import proving_figures
-from steadycone.assembly.station import Inlet, connected, flow_lines, inlet, only, openings
+from steadycone.assembly.station import Inlet, connected, flow_lines, inlet, only
 from steadycone.assembly.supply import Place, supply_figures
 from steadycone.assembly.target import Target, at_torch_inlet, target
 from steadycone.data.reader import toml
@@ -102,21 +103,32 @@ class _Case:
         return flow_lines(self.setup, self.fuel, self.oxygen, self.ambient, self.atmosphere)
 
     @cached_property
-    def completed(self) -> tuple[dict[str, Target], bool]:
-        """The row's figures by corner at the torch inlet, and whether any of them had to be estimated."""
+    def torch(self) -> Torch:
+        low, taken, high = toml("defaults.toml")["chart"]["mixing_share"]
+        injector = self.setup.station.torch.mixer == "injector"
+        return Torch(self.fuel, self.oxygen, self.ambient, self.three_hose, self.cutting, injector, (low, taken, high))
+
+    @cached_property
+    def charted(self) -> tuple[dict[str, Target], bool]:
+        """The row's figures by corner at the torch inlet in the chart's air, and whether any of them had to be estimated."""
         found, estimated = {}, False
         for corner in self.corners:
             found[corner.name], guessed = self._at_inlet(corner)
             estimated = estimated or guessed
         return found, estimated
 
+    @cached_property
+    def here(self) -> dict[str, Target]:
+        """The same in the station's air: the chart's gauge pressures, and what the tip then passes."""
+        return {corner.name: in_air(self.charted[0][corner.name], self.torch, self.atmosphere, corner) for corner in self.corners}
+
     def _at_inlet(self, corner: Corner) -> tuple[Target, bool]:
         chart, row = self.setup.chart, self.row
         if chart is None or row is None:
             return Target(None, None, None, None, None, None), False
         thickness = effective_thickness(self.setup.station.job)
-        raw = target(row, thickness, self.oxygen.molar_mass, self.fuel.molar_mass, self.atmosphere, corner)
-        full, guessed = completed(raw, row, self.fuel, self.oxygen, self.ambient, self.atmosphere, corner, self.cutting)
+        raw = target(row, thickness, self.oxygen.molar_mass, self.fuel.molar_mass, corner)
+        full, guessed = completed(raw, row, self.fuel, self.oxygen, self.ambient, corner, self.cutting)
         oxygen_flow = full.cutting_flow if self.three_hose else _total(full.cutting_flow if self.cutting else 0.0, full.preheat_flow)
 
         def moved(pressure: float | None, flow: float | None, gas: Gas) -> float | None:
@@ -135,19 +147,28 @@ class _Case:
 
     @cached_property
     def described(self) -> Inlet | None:
-        return inlet(self.completed[0][self.corners[0].name], self.three_hose, self.cutting)
+        return inlet(self.charted[0][self.corners[0].name], self.three_hose, self.cutting)
 
     def fitted(self, mixing_share: float) -> Openings:
-        row = self.described
-        assert row is not None
-        injector = self.setup.station.torch.mixer == "injector"
-        return openings(row, self.fuel, self.oxygen, self.ambient, self.atmosphere, mixing_share, injector)
+        """The torch's openings, fitted where the chart holds.
+
+        Raises  OutOfRange: the row's pressures cannot drive its flows.
+        """
+        if mixing_share not in self._openings:
+            found = self.torch.fitted(self.charted[0][self.corners[0].name], mixing_share)
+            assert found is not None
+            self._openings[mixing_share] = found
+        return self._openings[mixing_share]
+
+    @cached_property
+    def _openings(self) -> dict[float, Openings]:
+        return {}
 
     def wanted(self, name: str) -> Callable[[Corner], tuple[float | None, float | None]]:
         """Pressure and flow of one line at the torch inlet, by corner."""
 
         def at(corner: Corner) -> tuple[float | None, float | None]:
-            aim = self.completed[0][corner.name]
+            aim = self.here[corner.name]
             if name == "fuel":
                 return aim.fuel_pressure, aim.fuel_flow
             if name == "preheat_oxygen":
@@ -187,7 +208,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         fuel=case.fuel,
         fuel_stored=case.station_fuel.stored,
         fuel_known=case.station_fuel.known,
-        tip=Tip(row.size if row else None, row, case.completed[1] or bool(setup.chart and setup.chart.estimate), _used(case)),
+        tip=Tip(row.size if row else None, row, case.charted[1] or bool(setup.chart and setup.chart.estimate), _used(case)),
         job=job,
         lines={name: _line(case, name, marched[name], purges[name], job.time) for name in marched},
         flame_ratio=_flame_ratio(case),
@@ -219,8 +240,8 @@ def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time
         rise=rise,
         set_pressure=found.set_pressure,
         flow=found.flow,
-        cutting_flow=_flow(case, "cutting_flow") if name == "oxygen" and case.cutting else None,
-        preheat_flow=_flow(case, "preheat_flow") if oxygen_side and (name == "preheat_oxygen" or not case.three_hose) else None,
+        cutting_flow=_flow(case, "cutting_flow", case.here) if name == "oxygen" and case.cutting else None,
+        preheat_flow=_flow(case, "preheat_flow", case.here) if oxygen_side and (name == "preheat_oxygen" or not case.three_hose) else None,
         parts=found.parts,
         loss_hoses=found.loss_hoses,
         loss_parts=found.loss_parts,
@@ -231,12 +252,13 @@ def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time
         outlet_division=found.gauge.outlet_division,
         inlet_division=found.gauge.inlet_division,
         outlet_scale=found.gauge.outlet_scale,
+        cutting_charted=_flow(case, "cutting_flow", case.charted[0]) if name == "oxygen" and case.cutting else None,
     )
 
 
-def _flow(case: _Case, what: str) -> Quantity:
+def _flow(case: _Case, what: str, aims: dict[str, Target]) -> Quantity:
     molar_mass = case.oxygen.molar_mass
-    ends = [getattr(case.completed[0][corner.name], what) for corner in case.corners]
+    ends = [getattr(aims[corner.name], what) for corner in case.corners]
     if any(end is None for end in ends):
         return unknown("flow")
     return spread([end / molar_mass for end in ends], "flow")
@@ -244,7 +266,7 @@ def _flow(case: _Case, what: str) -> Quantity:
 
 def _flame_ratio(case: _Case) -> Quantity | None:
     """Preheat oxygen over fuel by volume; a chart's roundings of the two are taken against each other."""
-    aims = [case.completed[0][corner.name] for corner in case.corners]
+    aims = [case.here[corner.name] for corner in case.corners]
     per_kg = case.fuel.molar_mass / case.oxygen.molar_mass
     if any(aim.preheat_flow is None or not aim.fuel_flow for aim in aims):
         return unknown("number")
@@ -270,9 +292,8 @@ def _as_set(case: _Case) -> tuple[AsSet | None, str]:
         return None, "chart-incomplete"
     if case.three_hose and case.setup.station.settings.preheat_oxygen is None:
         return None, "preheat-setting-missing"
-    shares = tuple(toml("defaults.toml")["chart"]["mixing_share"])
     try:
-        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, shares, case.flow_lines)
+        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, case.torch.shares, case.flow_lines)
     except OutOfRange:
         return None, "row-impossible"  # the row's pressures cannot drive its flows: no openings fit it
     return found, ""

@@ -1,6 +1,7 @@
 """Parts of a line as elements that a march understands."""
 
 from steadycone.assembly.corner import Corner
+from steadycone.assembly.target import CHART_AIR
 from steadycone.data.reader import toml
 from steadycone.errors import SteadyconeError
 from steadycone.physics.flow import FlowPoint, Hose, Orifice, Resistance, Stream, equivalent_bore, fit, fit_band, stream_of
@@ -18,13 +19,13 @@ def part_subject(line_name: str, number: int, part: parts.Part) -> str:
     return f"{line_name} part {number} ({part.word})"
 
 
-def flow_line(line: Line, name: str, stream: Stream, corner: Corner, atmosphere: float) -> FlowLine:
+def flow_line(line: Line, name: str, stream: Stream, corner: Corner) -> FlowLine:
     """The line's parts at one corner, regulator to torch."""
     bore = narrowest_bore(line)
     elements = []
     for number, part in enumerate(line.part, start=1):
         try:
-            elements.append(element(part, stream, corner, atmosphere, bore))
+            elements.append(element(part, stream, corner, bore))
         except SteadyconeError as error:
             raise error.at(part_subject(name + ".", number, part).replace(". ", ".")) from error
     return FlowLine(tuple(elements))
@@ -40,7 +41,7 @@ class FlowLines:
     def at(self, name: str, corner: Corner) -> FlowLine:
         """Raises InputError: a part that no flow line can hold."""
         if (name, corner) not in self._built:
-            self._built[name, corner] = flow_line(self._lines[name], name, self.streams[name], corner, self.atmosphere)
+            self._built[name, corner] = flow_line(self._lines[name], name, self.streams[name], corner)
         return self._built[name, corner]
 
 
@@ -49,7 +50,7 @@ def narrowest_bore(line: Line) -> float:
     return min(part.bore.si for part in line.part if isinstance(part, parts.Hose))
 
 
-def element(part: parts.Part, stream: Stream, corner: Corner, atmosphere: float, hose_bore: float) -> Element:
+def element(part: parts.Part, stream: Stream, corner: Corner, hose_bore: float) -> Element:
     """One part as an element."""
     if isinstance(part, parts.Hose | parts.Pipe):
         roughness = part.roughness.si if part.roughness else corner.roughness
@@ -57,7 +58,7 @@ def element(part: parts.Part, stream: Stream, corner: Corner, atmosphere: float,
         return Hose(stream, part.bore.si, part.length.si, roughness, fittings)
     cracking = part.cracking.si if part.cracking else 0.0
     if part.flow_points:
-        conductance, ratio = _fitted(part, corner, atmosphere, cracking)
+        conductance, ratio = _fitted(part, corner, cracking)
         return Resistance(stream, conductance, ratio, cracking)
     if part.sonic_conductance:
         ratio = part.critical_ratio.si if part.critical_ratio else corner.pick(0.2, 0.3, 0.5)
@@ -73,12 +74,13 @@ def _opening_area(part: parts.Restriction, corner: Corner, hose_bore: float) -> 
     return equivalent_bore(defaults[part.word][corner.bore_share] * hose_bore, coefficient)
 
 
-def _fitted(part: parts.Restriction, corner: Corner, atmosphere: float, cracking: float) -> tuple[float, float]:
+def _fitted(part: parts.Restriction, corner: Corner, cracking: float) -> tuple[float, float]:
+    """From the maker's points, taken on a bench in ordinary air wherever the part is used."""
     points = []
     for point in part.flow_points:
         gas: Gas = load(point.gas)
         stream = stream_of(gas, TEST_TEMPERATURE)
         flow = point.flow.amount(gas.molar_mass) * gas.molar_mass
-        points.append(FlowPoint(point.inlet.abs(atmosphere), point.drop.si, flow, stream))
+        points.append(FlowPoint(point.inlet.abs(CHART_AIR), point.drop.si, flow, stream))
     found = fit(points, cracking) if corner.end == 0 else fit_band(points, cracking)[max(corner.end, 0)]
     return found.conductance, found.critical_ratio

@@ -69,7 +69,7 @@ class LineFigures:
     static: Quantity  # the same with torch valves shut, locked up, at what is set; the high end counts `rise`
     rise: Quantity  # pressure difference by which a single-stage outlet climbs as the cylinder empties over the job
     set_pressure: Quantity  # what to read on the gauge; low and high = the true pressure it may be
-    flow: Quantity  # mol/s in this line
+    flow: Quantity  # mol/s in this line, in the station's air
     cutting_flow: Quantity | None  # of it; None where it cannot apply
     preheat_flow: Quantity | None
     parts: tuple[PartFigure, ...]
@@ -82,6 +82,7 @@ class LineFigures:
     outlet_division: float  # Pa
     inlet_division: float
     outlet_scale: float  # Pa, full scale of the outlet gauge
+    cutting_charted: Quantity | None = None  # cutting oxygen in the chart's own air: what the cut was charted with
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,9 +7,10 @@ from typing import TypeVar
 from steadycone.assembly.corner import Corner, rounding
 from steadycone.physics.flow import Hose, Stream
 from steadycone.station.chart import Chart, Row
-from steadycone.units import GasFlow, Measure, Pressure
+from steadycone.units import ATMOSPHERE, GasFlow, Measure, Pressure
 
 M = TypeVar("M", bound=Measure)
+CHART_AIR = ATMOSPHERE  # Pa absolute, of the air that a tip chart and a maker's flow curve hold in: judged-chart-air
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +25,8 @@ class Target:
     fuel_flow: float | None
 
 
-def target(
-    row: Row, thickness: float | None, oxygen_molar_mass: float, fuel_molar_mass: float, atmosphere: float, corner: Corner
-) -> Target:
-    """The row's figures at one corner.
+def target(row: Row, thickness: float | None, oxygen_molar_mass: float, fuel_molar_mass: float, corner: Corner) -> Target:
+    """The row's figures at one corner, in the chart's own air.
 
     A range is read along the row's thickness band where that sets it (cutting oxygen rises with the plate), else at its middle;
     its ends are the band.
@@ -35,7 +34,7 @@ def target(
     along = _share_of_band(row, thickness)
 
     def pressure(ends: tuple[Pressure, Pressure] | None, share: float) -> float | None:
-        return _between(ends, share, corner, lambda m: m.abs(atmosphere), lambda m: rounding(m, m.gauge(atmosphere), m.half_digit))
+        return _between(ends, share, corner, lambda m: m.abs(CHART_AIR), lambda m: rounding(m, m.gauge(CHART_AIR), m.half_digit))
 
     def flow(ends: tuple[GasFlow, GasFlow] | None, molar_mass: float, share: float = 0.5) -> float | None:
         amount = _between(

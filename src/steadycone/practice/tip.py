@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
+from steadycone.assembly.target import CHART_AIR
 from steadycone.physics.gas import burns, neutral_ratio
 from steadycone.practice.compatible import serves
 from steadycone.practice.finding import Finding
@@ -10,6 +11,7 @@ from steadycone.practice.judging import AS_SET, ends, not_above, word
 from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, exact
 
+_SAME_AIR = 0.01  # an air this near to the chart's, as a share, is the chart's
 # State of a line as set that no flame can live with, and the wording for it.
 _DEAD = ("blocked", "locked", "below atmosphere")
 
@@ -17,11 +19,12 @@ _DEAD = ("blocked", "locked", "below atmosphere")
 def judge(figures: Figures) -> tuple[Finding, ...]:
     """Chart there and complete, mixer's fuel, flame ratio; flows and pressures as set."""
     found = [*_chart(figures), *_complete(figures), *_mixer(figures), *_flame(figures, figures.flame_ratio, "")]
+    found += _thin_air(figures, figures.lines["oxygen"])
     if figures.as_set:
         for name, now in figures.as_set.lines.items():
             found += _state(name, now)
             if now.state not in _DEAD:
-                found += _starved(figures.lines[name], now) + _over(figures.lines[name], now)
+                found += _starved(figures, figures.lines[name], now) + _over(figures.lines[name], now)
         found += _flame(figures, figures.as_set.oxygen_to_fuel, AS_SET)
     return tuple(found)
 
@@ -71,26 +74,47 @@ def _state(name: str, now: AsSetLine) -> list[Finding]:
     return [Finding(code, "go", subject, now.regulator, sources=("reverse-flow",))]
 
 
-def _starved(line: LineFigures, now: AsSetLine) -> list[Finding]:
-    """How far each flow falls short of the chart's, at its low end."""
-    pairs: list[tuple[str, Quantity | None, Quantity | None]]
-    if line.name == "oxygen" and line.cutting_flow is not None:
-        pairs = [("cutting oxygen", line.cutting_flow, now.cutting_flow), ("preheat oxygen", line.preheat_flow, now.preheat_flow)]
-    else:
-        pairs = [(word(line), line.flow, now.flow)]
+def _starved(figures: Figures, line: LineFigures, now: AsSetLine) -> list[Finding]:
+    """How far each flow falls short, at its low end: cutting oxygen of the chart's own, which the kerf burns in any air.
+
+    In another air than the chart's, preheat and fuel are held against the least that the chart's pressures give there: the torch
+    valves trim them, and thin air carries the mixture out of the tip no slower.
+    """
+    if line.name != "oxygen" or line.cutting_flow is None:
+        return _short(figures, word(line), line.flow, now.flow, trimmed=True)
+    charted = line.cutting_charted or line.cutting_flow
+    found = _short(figures, "cutting oxygen", charted, now.cutting_flow, trimmed=False)
+    return found + _short(figures, "preheat oxygen", line.preheat_flow, now.preheat_flow, trimmed=True)
+
+
+def _short(figures: Figures, name: str, asked: Quantity | None, got: Quantity | None, *, trimmed: bool) -> list[Finding]:
+    chart = ends(asked)
+    if chart is None or chart.value <= 0 or got is None or ends(got) is None:
+        return []
+    other_air = trimmed and abs(figures.atmosphere - CHART_AIR) > _SAME_AIR * CHART_AIR
+    wanted = chart.low if other_air else chart.value
     caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
-    found = []
-    for name, asked, got in pairs:
-        chart = ends(asked)
-        if chart is None or chart.value <= 0 or got is None or ends(got) is None:
-            continue
-        wanted = chart.value
-        short = got.map(lambda flow, wanted=wanted: 1 - flow / wanted, "share")  # type: ignore[misc]
-        blanks: dict[str, Quantity | str] = {"flow": got.at("low"), "wanted": exact(wanted, got.kind)}
-        found.append(
-            not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
-        )
-    return found
+    short = got.map(lambda flow: 1 - flow / wanted, "share")
+    blanks: dict[str, Quantity | str] = {"flow": got.at("low"), "wanted": exact(wanted, got.kind)}
+    found = not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
+    return [replace(found, text=f"{found.verdict} other air") if other_air else found]
+
+
+def _thin_air(figures: Figures, line: LineFigures) -> list[Finding]:
+    """Cutting oxygen at the chart's pressure in air thinner than the chart's: no burn-back, but a cut that lacks oxygen."""
+    charted, here = ends(line.cutting_charted), line.cutting_flow
+    if charted is None or charted.value <= 0 or here is None or here.value is None or figures.atmosphere > (1 - _SAME_AIR) * CHART_AIR:
+        return []
+    caution = limit("tip-short-caution")
+    short = exact(1 - here.value / charted.value, "share")  # both of the same row: its own rounding is in neither
+    blanks: dict[str, Quantity | str] = {
+        "flow": exact(here.value, here.kind),
+        "wanted": exact(charted.value, here.kind),
+        "more": exact(CHART_AIR - figures.atmosphere, "pressure difference"),
+    }
+    sources = (caution.source, "judged-chart-air")
+    found = not_above("tip-starved", "cutting oxygen", short, caution=caution.si, sources=sources, blanks=blanks)
+    return [replace(found, text="thin air" if found.verdict == "caution" else "")]
 
 
 def _over(line: LineFigures, now: AsSetLine) -> list[Finding]:

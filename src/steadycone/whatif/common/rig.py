@@ -75,7 +75,7 @@ class Rig:
         return self.figures.lines[name]
 
     def flow_line(self, name: str) -> FlowLine:
-        return flow_line(self.line(name).line, name, self.stream(name), self.as_taken, self.atmosphere)
+        return flow_line(self.line(name).line, name, self.stream(name), self.as_taken)
 
     def openings(self, mixing_share: float) -> Openings:
         """Of the torch, fitted to the chart row with the mixing point at a share of the fuel's gauge pressure.
@@ -158,7 +158,7 @@ class Rig:
         an arrestor let it through as they let their own gas through, without a cracking pressure."""
         line, found = self.line(name).line, []
         for _, part in self.parts_at_torch(name):
-            made = element(part, donor, self.as_taken, self.atmosphere, narrowest_bore(line))
+            made = element(part, donor, self.as_taken, narrowest_bore(line))
             if isinstance(made, Resistance) and made.cracking > 0.0:
                 made = Resistance(made.stream, made.conductance, made.critical_ratio)
             found.append(made)
