@@ -23,6 +23,7 @@ CODES_OF_THE_DESIGN = [
     "regulator-gas",
     "regulator-inlet",
     "regulator-range",
+    "regulator-closing",
     "regulator-flow",
     "part-gas",
     "part-pressure",

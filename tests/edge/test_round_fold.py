@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
 
 import pytest
-from tests.edge.render_samples import changed
+from tests.edge.render_samples import card, changed, view
 from tests.edge.round_samples import START, STATION, answers, begin, gone, keyed, plan, up_to
 
 from steadycone.errors import BadFile, InputError
@@ -24,6 +24,7 @@ from steadycone.procedures.rounds import (
     take,
 )
 from steadycone.procedures.rounds.sign import state, verdict
+from steadycone.render.text import text_card
 
 
 def codes(now: Round) -> set[str]:
@@ -250,7 +251,7 @@ def test_a_stop_on_the_card_lets_no_gas_in() -> None:
         ("leak-valve-needle.fuel", "not read", "round-not-read", ""),
         ("test-fuel", "1.25 bar", "round-reading", "over"),
         ("set-oxygen-cutting", "2.5 bar", "round-reading", "set wrong"),
-        ("shut-oxygen", "4.6 bar", "round-reading", "creeps"),
+        ("shut-oxygen", "5.2 bar", "round-reading", "creeps"),
         ("stand-up", "not yet", "round-answer", ""),
     ],
 )
@@ -391,3 +392,11 @@ def test_a_shift_without_an_end_is_not_taken() -> None:
     now, at = up_to(plan(), "shift-end")
     with pytest.raises(InputError, match="time of day"):
         take(now, Answer("shift-end", "not read", at))
+
+
+def test_one_lock_up_number_on_the_front_in_details_steps_and_the_round() -> None:
+    printed = " ".join(text_card(view(card("slip-2"))).split())
+    assert printed.count("Valves shut, up to 5.10 bar") == 2
+    assert "it may rise to 5.10 bar" in printed
+    assert text(gone(plan(), **{"shut-oxygen": "5.1 bar"}), "shut-oxygen") == "shut"
+    assert text(gone(plan(), **{"shut-oxygen": "5.2 bar"}), "shut-oxygen") == "creeps"

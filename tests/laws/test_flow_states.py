@@ -180,7 +180,8 @@ def test_droop_in_the_line_takes_pressure_from_the_torch() -> None:
 
 
 def test_an_emptying_cylinder_raises_a_single_stage_outlet() -> None:
-    assert supply_rise(100e5) == pytest.approx(1.5e5)
+    assert supply_rise(100e5, 0.007) == pytest.approx(0.7e5)
+    assert supply_rise(100e5, 0.007, 0.5e5) == pytest.approx(0.5e5)
     assert supply_rise(100e5, 0.0) == 0.0
 
 

@@ -99,7 +99,7 @@ def figure_at(what: str, x: float) -> Figures:
         "supply": lambda: bench.with_supply(clean, "oxygen", pressure_at_end=gauge(12 - 12 * x)),
         "evaporation": lambda: bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(1 - 0.99 * x)),
         "inlet": lambda: bench.with_supply(clean, "oxygen", pressure=gauge(200 + 60 * x)),
-        "static": lambda: bench.with_line(clean, "oxygen", static=gauge(8 + 4 * x)),
+        "static": lambda: bench.with_line(clean, "oxygen", static=gauge(8 + 6 * x)),
         "acetylene": lambda: bench.with_line(clean, "fuel", static=gauge(1 + x)),
         "flow": lambda: bench.with_line(clean, "oxygen", flow=flow(8 + 6 * x)),
         "loss": lambda: bench.with_line(clean, "oxygen", loss_hoses=drop(x)),

@@ -8,6 +8,7 @@ from functools import cached_property
 from steadycone.assembly.air import Torch, in_air
 from steadycone.assembly.as_set import as_set
 from steadycone.assembly.assumed import assumed
+from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.corner import Corner, corners
 from steadycone.assembly.elements import FlowLines
 from steadycone.assembly.estimate import completed
@@ -49,8 +50,16 @@ def atmosphere_of(setup: Setup) -> float:
 
 
 def static_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
-    """Lowest limit [Pa gauge] on the static pressure of a line: the regulator's rating, and for acetylene the cap."""
-    limit = setup.lines[name].regulator.outlet_rating.gauge(atmosphere)
+    """Lowest limit [Pa gauge] on the static pressure of a line: the regulator's closing pressure, and for acetylene the cap."""
+    return _under_cap(setup, name, atmosphere, closing_pressure(setup, name, atmosphere)[0])
+
+
+def flowing_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
+    """The same on the flowing pressure: the regulator's outlet rating, and for acetylene the cap."""
+    return _under_cap(setup, name, atmosphere, setup.lines[name].regulator.outlet_rating.gauge(atmosphere))
+
+
+def _under_cap(setup: Setup, name: str, atmosphere: float, limit: float) -> float:
     if name == "fuel" and setup.station.station.fuel == "acetylene":
         limit = min(limit, setup.policy.acetylene_cap.gauge(atmosphere))
         if setup.policy.acetylene_cap_absolute:
@@ -194,7 +203,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
     marched = {
         name: march_line(
             name, line, case.oxygen if name != "fuel" else case.fuel, case.corners, case.wanted(name), case.flow_lines,
-            static_ceiling(setup, name, case.atmosphere),
+            (flowing_ceiling(setup, name, case.atmosphere), static_ceiling(setup, name, case.atmosphere)),
         )
         for name, line in setup.lines.items()
     }  # fmt: skip
@@ -228,7 +237,7 @@ def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time
         line, gas, found.gauge, setup.policy, supply.pressure, found.flowing, purge_flow, case.ambient, case.atmosphere
     )
     oxygen_side = name != "fuel"
-    rise = supply_rise_over_job(line, supply.pressure, supply.pressure_at_end)
+    rise = supply_rise_over_job(line, place.region, supply.pressure, supply.pressure_at_end)
     found = with_rise(found, rise)
     return LineFigures(
         name=name,

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import inf
 
 from steadycone.assembly.corner import Corner
 from steadycone.assembly.elements import FlowLines, part_subject
@@ -9,7 +10,7 @@ from steadycone.assembly.figures import PartFigure
 from steadycone.assembly.gauges import Gauges, gauges, settable
 from steadycone.data.reader import toml
 from steadycone.physics.flow import Profile, march_up
-from steadycone.physics.flow.regulator import SUPPLY_EFFECT_BAND, capacity, supply_rise
+from steadycone.physics.flow.regulator import capacity, supply_rise
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity, band, exact, spread, unknown
 from steadycone.station.parts import Hose
@@ -46,13 +47,13 @@ def march_line(
     corners: tuple[Corner, Corner, Corner],
     wanted: Callable[[Corner], tuple[float | None, float | None]],
     built: FlowLines,
-    ceiling: float,
+    ceilings: tuple[float, float],
 ) -> Marched:
     """March one line up at each corner.
 
     `built` holds the station's lines as what a march understands.
     `wanted` gives torch-inlet pressure [Pa abs] and flow [kg/s] at a corner, None where the chart does not tell.
-    `ceiling` is the lowest limit on the static pressure [Pa gauge].
+    `ceilings` are the lowest limits on the flowing and on the static pressure [Pa gauge].
     """
     atmosphere = built.atmosphere
     gauge = gauges(line.regulator)
@@ -66,7 +67,7 @@ def march_line(
     lockup = lockup_of(line)
     nodes = [_gauge_band(profiles, i, atmosphere) for i in range(len(line.part) + 1)]
     flowing, torch_inlet = nodes[0], nodes[-1]
-    set_pressure = settable(flowing, gauge, ceiling / (1 + lockup))
+    set_pressure = settable(flowing, gauge, min(ceilings[0], ceilings[1] / (1 + lockup)))
     static = _static(flowing, set_pressure, lockup, _droop_end(line, gas, aims))
     parts = tuple(
         PartFigure(
@@ -165,16 +166,22 @@ def _unknown(name: str, line: Line, aims: list[tuple[float | None, float | None]
     )
 
 
-def supply_rise_over_job(line: Line, now: Quantity, at_end: Quantity) -> Quantity:
+def supply_rise_over_job(line: Line, region: str, now: Quantity, at_end: Quantity) -> Quantity:
     """How far a single-stage outlet climbs from now to the end of the job [Pa], the screw untouched; nothing where it can't be told.
 
-    The cylinder's fall is taken between the middle values: an error of its gauge is in both.
+    The cylinder's fall is taken between the middle values: an error of its gauge is in both. A maker's figure stands as it is; the
+    usual band ends at what the regulator's standard allows over its whole inlet.
     """
-    if line.regulator.stages == 2 or not line.supply.has_cylinders or now.value is None or at_end.value is None:
+    stated, usual = line.regulator.supply_effect, toml("defaults.toml")["supply_effect"]
+    two_stage = line.regulator.stages == 2 and stated is None
+    if two_stage or not line.supply.has_cylinders or now.value is None or at_end.value is None:
         return exact(0.0, "pressure difference")
     fall = max(0.0, now.value - at_end.value)
-    low, high = SUPPLY_EFFECT_BAND
-    return band(supply_rise(fall), supply_rise(fall, low), supply_rise(fall, high), "pressure difference")
+    if stated is not None:
+        return exact(supply_rise(fall, stated.si), "pressure difference")
+    most = usual["most_of_rating"] * line.regulator.outlet_rating.si if region in usual["regions"] else inf
+    taken, low, high = (supply_rise(fall, effect, most) for effect in (usual["taken"], *usual["band"]))
+    return band(taken, low, high, "pressure difference")
 
 
 def with_rise(found: Marched, rise: Quantity) -> Marched:

@@ -9,9 +9,10 @@ from steadycone.station.parts import Arrestor, CheckValve, Coupling, FlowPoint, 
 from steadycone.station.regulator import Regulator
 from steadycone.station.setup import Line, Station
 from steadycone.station.supply import Supply
-from steadycone.units import GivenDate, Measure, Pressure
+from steadycone.units import ATMOSPHERE, GivenDate, Measure, Pressure
 
 MOST_CYLINDERS = 1000
+_MOST_SUPPLY_EFFECT = 0.1  # outlet rise for each unit of the cylinder's fall; a 10 mm seat under a 32 mm diaphragm
 TEST_GASES = ("oxygen", "air", "nitrogen", "acetylene", "propane", "propylene", "methane", "hydrogen", "butane", "isobutane", "ethane",
               "carbon dioxide")  # fmt: skip
 COMPONENTS = ("methane", "ethane", "propane", "propylene", "butane", "isobutane", "hydrogen", "nitrogen", "carbon dioxide")
@@ -84,12 +85,25 @@ def _check_supply(supply: Supply, table: str) -> None:
 
 
 def _check_regulator(regulator: Regulator, table: str) -> None:
-    for name in ("outlet_rating", "inlet_rating", "inlet_scale", "outlet_scale"):
+    for name in ("outlet_rating", "inlet_rating", "inlet_scale", "outlet_scale", "closing_pressure"):
         _positive(getattr(regulator, name), place(table, name))
     if regulator.gauge_class and not 0 < regulator.gauge_class.si <= 10:
         says = f'"{regulator.gauge_class.text}" must be above 0 and at most 10'
         raise OutOfRange(says, where=place(table, "gauge_class"), try_='The class is the error in per cent of full scale, such as "2.5".')
+    _check_closing(regulator, table)
     _in_order(regulator.made, regulator.tested, table)
+
+
+def _check_closing(regulator: Regulator, table: str) -> None:
+    """Closed it stands at least where it flows; twice that, and a tenth of the cylinder's fall, are beyond any regulator made."""
+    rating, closing, effect = regulator.outlet_rating, regulator.closing_pressure, regulator.supply_effect
+    if closing and not rating.abs(ATMOSPHERE) <= closing.abs(ATMOSPHERE) <= rating.abs(ATMOSPHERE) + rating.gauge(ATMOSPHERE):
+        says = f'"{closing.text}" must be at least the outlet rating, "{rating.text}", and at most twice that'
+        raise OutOfRange(says, where=place(table, "closing_pressure"), try_="It is the highest pressure with the torch shut; check both.")
+    if effect and effect.si > _MOST_SUPPLY_EFFECT:
+        says = f'"{effect.text}" must be at least 0 and at most {100 * _MOST_SUPPLY_EFFECT:g} %'
+        tried = 'A sheet that says 0.8 psi for 100 psi means "0.8 %".'
+        raise OutOfRange(says, where=place(table, "supply_effect"), try_=tried)
 
 
 def _in_order(made: GivenDate | None, tested: GivenDate | None, table: str) -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.practice.compatible import serves
 from steadycone.practice.finding import Finding
@@ -53,12 +54,19 @@ def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
 
 
 def _range(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:
-    """Flowing, as a person can set it, and static: whichever is highest, against the outlet rating."""
-    highest = line.line.regulator.outlet_rating.gauge(figures.atmosphere)
-    settings = [(_subject(line), higher(higher(line.flowing, line.set_pressure), line.static))]
+    """Flowing, as a person can set it, against the outlet rating; with the valves shut, against the closing pressure."""
+    rating = line.line.regulator.outlet_rating.gauge(figures.atmosphere)
+    closing, source = closing_pressure(figures.setup, line.name, figures.atmosphere)
+    looks = [(_subject(line), higher(line.flowing, line.set_pressure), line.static)]
     if now:
-        settings.append((_subject(line) + AS_SET, higher(now.regulator, now.regulator_static)))
-    return [not_above("regulator-range", subject, p, stop=highest, sources=(_SOURCE,)) for subject, p in settings if ends(p)]
+        looks.append((_subject(line) + AS_SET, now.regulator, now.regulator_static))
+    found = []
+    for subject, flowing, shut in looks:
+        if ends(flowing):
+            found.append(not_above("regulator-range", subject, flowing, stop=rating, sources=(_SOURCE,)))
+        if ends(shut):
+            found.append(not_above("regulator-closing", subject, shut, stop=closing, sources=(source,)))
+    return found
 
 
 def _flow(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:

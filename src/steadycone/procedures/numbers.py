@@ -28,7 +28,7 @@ _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
 _OF_A_LINE: dict[str, Callable[[Figures, LineFigures], Quantity]] = {
     "test": settings.test_pressure,
     "purge": lambda _, line: settings.purge_seconds(line),
-    "shut": lambda _, line: settings.shut_pressure(line),
+    "shut": settings.shut_pressure,
     "proof": lambda _, line: settings.proof(line),
 }
 

@@ -91,13 +91,18 @@ def purge_seconds(line: LineFigures) -> Quantity:
     return Quantity(whole, min(found.low, whole), max(found.high, whole), "seconds")
 
 
-def shut_pressure(line: LineFigures) -> Quantity:
-    """What the low gauge may rise to with the torch shut, on the gauge's next mark up."""
+def shut_pressure(figures: Figures, line: LineFigures) -> Quantity:
+    """The one lock-up number: what the low gauge may rise to with the torch shut. The card prints it, the steps and the round ask it.
+
+    The high end of the static pressure on the gauge's next mark up; where that mark would pass what cap and regulator allow and the
+    pressure itself does not, what they allow.
+    """
     found = ends(line.static)
     if found is None:
         return unknown("gauge pressure")
-    mark = math.ceil(found.value / line.outlet_division - 1e-6) * line.outlet_division
-    return Quantity(mark, min(found.low, mark), max(found.high, mark), "gauge pressure")
+    mark = math.ceil(found.high / line.outlet_division - 1e-6) * line.outlet_division
+    most = static_ceiling(figures.setup, line.name, figures.atmosphere)
+    return exact(min(mark, most) if found.high <= most else mark, "gauge pressure")
 
 
 def room_share(figures: Figures, line: LineFigures) -> Quantity:

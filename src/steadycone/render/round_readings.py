@@ -3,11 +3,11 @@
 import math
 from dataclasses import dataclass
 
-from steadycone.assembly.build import static_ceiling
 from steadycone.practice.acetylene import cap
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
 from steadycone.procedures.rounds import PlanStep
+from steadycone.procedures.rounds.judge import ceiling
 from steadycone.procedures.rounds.limits import limit
 from steadycone.render.numbers import step_decimals
 from steadycone.render.round_words import RoundWords
@@ -108,12 +108,12 @@ def _limits(step: PlanStep, told: RoundWords) -> tuple[float | None, float | Non
         return None, touch, False
     if step.judge not in ("test", "set", "shut"):
         return None, None, False
-    line, most = figures.lines[step.line], static_ceiling(figures.setup, step.line, figures.atmosphere) + touch
+    line, most = figures.lines[step.line], ceiling(figures, step) + touch
     if step.judge == "test":
         return None, most, False
     if step.judge == "shut":
-        found = ends(settings.shut_pressure(line))
-        return None, most if found is None else min(most, found.value + size * (1 + TOUCH)), found is None
+        found = ends(settings.shut_pressure(figures, line))
+        return None, most if found is None else min(most, found.value + touch), found is None
     found = ends(line.set_pressure)
     if found is None:
         return None, most, True
@@ -130,7 +130,7 @@ def _wanted(step: PlanStep, told: RoundWords) -> float | None:
     if step.judge == "set":
         return line.set_pressure.value
     if step.judge == "shut":
-        return settings.shut_pressure(line).value
+        return settings.shut_pressure(figures, line).value
     if step.reading == "high":
         found = ends(line.supply.pressure)
         return None if found is None else found.value

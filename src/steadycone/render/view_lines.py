@@ -6,7 +6,7 @@ from steadycone.data import reader
 from steadycone.practice import draw
 from steadycone.quantity import Quantity
 from steadycone.render.model import Rows
-from steadycone.render.view_panels import gas_word, in_order, set_digits
+from steadycone.render.view_panels import gas_word, in_order, set_digits, shut_number
 from steadycone.render.words import Words, capital
 
 
@@ -38,7 +38,7 @@ def _pressures(card: Card, line: LineFigures, words: Words) -> list[tuple[str, s
     return [
         (asked, f"{set_digits(line, words)}\u00a0{unit}" if line.set_pressure.value is not None else "?"),
         ("Flowing", ranged(line.flowing, words)),
-        ("Valves shut", ranged(line.static, words)),
+        ("Valves shut, up to", f"{shut_number(card.figures, line, words)}\u00a0{unit}" if line.static.value is not None else "?"),
         (f"At the {torch}", ranged(line.torch_inlet, words)),
         ("Lost in hoses", ranged(line.loss_hoses, words)),
         ("Lost in other parts", ranged(line.loss_parts, words)),

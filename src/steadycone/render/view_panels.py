@@ -1,9 +1,11 @@
 """The panels of what a hand sets: digits, headroom, the wall."""
 
+from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.practice.acetylene import cap
+from steadycone.procedures import settings
 from steadycone.quantity import Quantity
 from steadycone.render.model import Bar, Figure, Panel, Side, Style
 from steadycone.render.numbers import step_decimals
@@ -40,11 +42,12 @@ def acetylene_cap(figures: Figures) -> float:
 def wall(figures: Figures, line: LineFigures) -> tuple[float, str]:
     """The pressure nobody may pass, and the key of its label."""
     rating = line.line.regulator.outlet_rating.gauge(figures.atmosphere)
+    closing, _ = closing_pressure(figures.setup, line.name, figures.atmosphere)
     if line.name == "fuel" and figures.setup.station.station.fuel == "acetylene":
         highest = acetylene_cap(figures)
-        if highest <= rating:
+        if highest <= closing:
             return highest, "cap"
-    return rating, "range"
+    return closing, "range" if closing <= rating else "closing"
 
 
 def limit_text(pressure: float, words: Words) -> str:
@@ -73,7 +76,7 @@ def _panel(card: Card, name: str, words: Words) -> Panel:
     top, label = wall(figures, line)
     unit = words.numbers.unit_shown("gauge pressure")
     if sets:
-        first = (said["shut"], _up(line.static, words), False)
+        first = (said["shut"], shut_number(figures, line, words), False)
         rows = (first, (said[label], limit_text(top, words), True))
     else:
         first = (said["needs"], _would(line.flowing, figures.tip.estimate, words), False)
@@ -114,9 +117,10 @@ def _how(figures: Figures, name: str, sets: bool, known: bool, words: Words) -> 
     return capital(words.fill(table["how"][key], {}))
 
 
-def _up(number: Quantity, words: Words) -> str:
-    """The high end, rounded up: what a person must be ready to see."""
-    return "?" if number.high is None else words.numbers.bare(number.high, "gauge pressure", "up")
+def shut_number(figures: Figures, line: LineFigures, words: Words) -> str:
+    """The one lock-up number without its unit: what a person must be ready to see."""
+    number = settings.shut_pressure(figures, line).value
+    return "?" if number is None else words.numbers.bare(number, "gauge pressure", "up")
 
 
 def _would(number: Quantity, estimate: bool, words: Words) -> str:

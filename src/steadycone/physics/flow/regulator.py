@@ -4,10 +4,7 @@ Pressures [Pa absolute] unless the name says gauge.
 """
 
 from dataclasses import dataclass
-
-# Outlet rise per fall of the cylinder, bar per bar, of a single-stage regulator: supply-effect
-SUPPLY_EFFECT = 0.015
-SUPPLY_EFFECT_BAND = (0.005, 0.03)
+from math import inf
 
 
 def outlet(set_pressure: float, mass_flow: float, droop: float) -> float:
@@ -53,12 +50,25 @@ def capacity(
     return flow
 
 
-def supply_rise(supply_fall: float, effect: float = SUPPLY_EFFECT) -> float:
+def supply_rise(supply_fall: float, effect: float, most: float = inf) -> float:
     """How far the outlet pressure rises [Pa] as the cylinder falls by `supply_fall` [Pa]. Two stages: take effect 0.
 
+    effect [-], outlet rise for each unit of fall; `most` [Pa], what the regulator's standard allows over its whole inlet range.
+
+    Source      supply-effect, regulator-irregularity
+    """
+    return min(effect * supply_fall, most)
+
+
+def seat_over_diaphragm(seat: float, diaphragm: float) -> float:
+    """Supply effect of one stage [-]: the inlet pushes the seat open over its area, the outlet answers over the diaphragm's.
+
+    seat, diaphragm : float   [m], diameters
+
+    Holds for   a balanced stem left out: with one the effect is smaller.
     Source      supply-effect
     """
-    return effect * supply_fall
+    return (seat / diaphragm) ** 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,6 +20,7 @@ _NO_SETTING = frozenset(
         "acetylene-pressure-static",
         "part-pressure",
         "regulator-range",
+        "regulator-closing",
         "chart-suspect",
         "hose-choked",
         "tip-fuel",

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from steadycone.assembly.build import static_ceiling
-from steadycone.assembly.figures import LineFigures
+from steadycone.assembly.build import flowing_ceiling, static_ceiling
+from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
@@ -89,10 +89,10 @@ def _planned(now: Round, step: PlanStep, value: Quantity) -> Finding:
     return _reading(step, "go", value, exact(planned.value, "gauge pressure"), "supply")
 
 
-def _ceiling(now: Round, step: PlanStep) -> float:
-    """The lower of cap and outlet rating [Pa gauge]."""
-    figures = now.plan.judged.figures
-    return static_ceiling(figures.setup, step.line, figures.atmosphere)
+def ceiling(figures: Figures, step: PlanStep) -> float:
+    """The most a step's gauge may show [Pa gauge], by cap and regulator: in flow its outlet rating, shut its closing pressure."""
+    limit_of = flowing_ceiling if step.judge == "set" else static_ceiling
+    return limit_of(figures.setup, step.line, figures.atmosphere)
 
 
 def _size(step: PlanStep) -> float:
@@ -101,10 +101,10 @@ def _size(step: PlanStep) -> float:
 
 
 def _over(now: Round, step: PlanStep, value: Quantity) -> Finding | None:
-    """Over the cap or the outlet rating: a stop, whatever else was asked."""
-    ceiling = _ceiling(now, step)
-    if _value(value) > ceiling + _TOUCH * _size(step):
-        return _reading(step, "stop", value, exact(ceiling, "gauge pressure"), "over")
+    """Over what cap and regulator allow: a stop, whatever else was asked."""
+    most = ceiling(now.plan.judged.figures, step)
+    if _value(value) > most + _TOUCH * _size(step):
+        return _reading(step, "stop", value, exact(most, "gauge pressure"), "over")
     return None
 
 
@@ -141,11 +141,11 @@ def _shut(now: Round, step: PlanStep, value: Quantity) -> Finding:
     """The pressure with the torch shut: over what the card says it locks up to, the seat passes."""
     if over := _over(now, step, value):
         return over
-    most = ends(settings.shut_pressure(_line(now, step)))
+    most = ends(settings.shut_pressure(now.plan.judged.figures, _line(now, step)))
     if most is None:
         return _reading(step, "stop", value, None, "unknown")
     against = exact(most.value, "gauge pressure")
-    if _value(value) > most.value + _size(step) * (1 + _TOUCH):
+    if _value(value) > most.value + _TOUCH * _size(step):
         return _reading(step, "stop", value, against, "creeps")
     return _reading(step, "go", value, against, "shut")
 

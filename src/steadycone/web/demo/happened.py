@@ -146,8 +146,9 @@ def _flashback(story: Story, site: "Site", found: Places, now: datetime) -> None
 def _creep(story: Story, site: "Site", found: Places, now: datetime) -> None:
     """The oxygen regulator climbs when the flow stops: the round ends there."""
     begun = now - timedelta(minutes=330)
-    line = make_card(found[SLIP_3].files.setup, begun.date()).figures.lines["oxygen"]
-    most = settings.shut_pressure(line).value
+    figures = make_card(found[SLIP_3].files.setup, begun.date()).figures
+    line = figures.lines["oxygen"]
+    most = settings.shut_pressure(figures, line).value
     assert most is not None
     crept, most_shown = (on_mark(line.outlet_division, pressure, "bar") for pressure in (most + _CREPT, most))
     gone = go_round(found[SLIP_3], Walk("L. Marsh", "L. Marsh", begun, now + _SHIFT, {"shut-oxygen": crept}))
