@@ -6,7 +6,8 @@ from steadycone.assembly.fuels import serves
 from steadycone.assembly.job import effective_thickness
 from steadycone.errors import InputError, UnknownName, nearest
 from steadycone.physics.gas import Gas
-from steadycone.practice.chart_check import check_chart, ends_of, is_cutting
+from steadycone.practice.chart_check import check_chart
+from steadycone.practice.chart_doubt import ends_of, is_cutting
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.quantity import Quantity, exact
 from steadycone.station.chart import Chart, Row
@@ -43,7 +44,7 @@ def choose(chart: Chart, station: Station, fuel: Gas) -> Choice:
 
     Source      maker-chart; one-size-up-to-pierce
     """
-    about = (_fuel(chart, station), _attachment(chart, station), _basis(chart))
+    about = (_fuel(chart, station), _attachment(chart, station), basis_known(chart))
     thickness = effective_thickness(station.job)
     if any(finding.verdict == "stop" for finding in about):
         return Choice(None, station.tip.size, thickness, findings=about)
@@ -122,7 +123,7 @@ def _attachment(chart: Chart, station: Station) -> Finding:
     return Finding("tip-attachment", "go" if made_for == wanted else "stop", "tip", sources=("maker-chart",), blanks=blanks)
 
 
-def _basis(chart: Chart) -> Finding:
+def basis_known(chart: Chart) -> Finding:
     """chart-basis-unknown: where the chart's pressures hold."""
     blanks: dict[str, Quantity | str] = {"chart": chart.name, "basis": chart.basis or ""}
     if chart.basis is None or (chart.basis == "regulator" and chart.basis_hose is None):

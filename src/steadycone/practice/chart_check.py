@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from steadycone.physics.flow import stream_of
 from steadycone.physics.flow.orifice import mass_flow
 from steadycone.physics.gas import Gas, complete_oxygen, load, neutral_ratio
+from steadycone.practice import chart_neighbours, chart_trade
+from steadycone.practice.chart_doubt import ends_of, gauges, is_cutting, suspect
 from steadycone.practice.finding import Finding
-from steadycone.quantity import Quantity, band, exact
+from steadycone.quantity import band, exact
 from steadycone.station.chart import Chart, Row
-from steadycone.units import ATMOSPHERE, GasFlow, Length, Pressure
+from steadycone.units import ATMOSPHERE, GasFlow, Length
 
-CODE = "chart-suspect"
 LOWEST_CUTTING, HIGHEST_CUTTING = 0.65e5, 15e5  # Pa gauge: chart-pressure-plausible
 LEAST_OF_IDEAL, MOST_OF_IDEAL = 0.40, 1.15  # chart-flow-plausible
 LEAST_OF_NEUTRAL, MOST_OF_COMPLETE = 0.6, 1.15  # chart-ratio-plausible
@@ -51,20 +52,26 @@ def check_chart(
     Returns
     -------
     tuple of Finding, code chart-suspect; `text` one of overlap, gap, low-pressure, high-pressure, flow-high, flow-low, ratio-high,
-    ratio-low, over-cap. Blanks: size, line (row of the file), figures (Row fields, comma between); overlap and gap: other_size,
-    other_line. Empty when nothing is doubtful.
+    ratio-low, over-cap, and those of chart_trade and chart_neighbours.
+    Blanks: size, line (row of the file), figures (Row fields, comma between); overlap and gap: other_size, other_line. Empty when nothing is doubtful.
     """
     look = _Look(chart, _own_fuel(chart, fuel), load("oxygen"), cap, atmosphere, temperature)
     checks: tuple[Callable[[_Look, Row], Finding | None], ...] = (_pressure, _flow, _ratio, _over_cap)
     found = [finding for row in chart.rows for check in checks if (finding := check(look, row))]
-    return (*_bands(chart), *found)
+    trade = [finding for row in chart.rows for finding in chart_trade.doubts(chart, row, atmosphere)]
+    return (*_bands(chart), *_first_of_each_figure([*found, *trade, *chart_neighbours.doubts(chart)]))
 
 
-def is_cutting(chart: Chart) -> bool:
-    """Whether the chart is for cutting: as it says, else by its columns."""
-    if chart.attachment:
-        return chart.attachment == "cutting"
-    return any(row.cutting_oxygen or row.cutting_bore or row.kerf or row.pierce_limit for row in chart.rows)
+def _first_of_each_figure(doubts: list[Finding]) -> list[Finding]:
+    """One slip often fails several checks: a row's figure is doubted once, by the check that knows most about it."""
+    seen: set[tuple[str, str]] = set()
+    found = []
+    for doubt in doubts:
+        first = doubt.subject, str(doubt.blanks["figures"]).partition(",")[0]
+        if first not in seen:
+            found.append(doubt)
+        seen.add(first)
+    return found
 
 
 def _own_fuel(chart: Chart, fuel: Gas | None) -> Gas | None:
@@ -75,23 +82,6 @@ def _own_fuel(chart: Chart, fuel: Gas | None) -> Gas | None:
     if first == "lpg" or first == "natural gas":
         return fuel if fuel and fuel.name != "acetylene" else None
     return load(first) if first in ("acetylene", "propane", "propylene", "methane", "hydrogen") else None
-
-
-def _suspect(
-    row: Row, text: str, figures: tuple[str, ...], value: Quantity, limit: Quantity, source: str, other: Row | None = None
-) -> Finding:
-    blanks: dict[str, Quantity | str] = {"size": row.size, "line": str(row.line), "figures": ", ".join(figures)}
-    if other:
-        blanks |= {"other_size": other.size, "other_line": str(other.line)}
-    subject = f"chart row {row.line} (size {row.size})"
-    return Finding(CODE, "caution", subject, value, limit, sources=("maker-chart", source), blanks=blanks, text=text)
-
-
-def ends_of(row: Row) -> tuple[float, float] | None:
-    """Thickness band [m], from nothing where the chart gives only its upper end; None without a band."""
-    if row.thickness_to is None:
-        return None
-    return (row.thickness_from.si if row.thickness_from else 0.0), row.thickness_to.si
 
 
 def _bands(chart: Chart) -> list[Finding]:
@@ -105,7 +95,7 @@ def _bands(chart: Chart) -> list[Finding]:
             shared = (max(low, other_low), min(high, other_high))
             if row.line < other.line and shared[1] - shared[0] > _SAME_END * high:
                 found.append(
-                    _suspect(
+                    suspect(
                         row,
                         "overlap",
                         ("thickness",),
@@ -119,29 +109,25 @@ def _bands(chart: Chart) -> list[Finding]:
     for (low, high), row in banded:
         if last and low - reach > _SAME_END * low:
             found.append(
-                _suspect(last, "gap", ("thickness",), exact(reach, "thickness"), exact(low, "thickness"), "chart-bands-checked", row)
+                suspect(last, "gap", ("thickness",), exact(reach, "thickness"), exact(low, "thickness"), "chart-bands-checked", row)
             )
         if last is None or high > reach:
             reach, last = high, row
     return found
 
 
-def _gauges(ends: tuple[Pressure, Pressure], atmosphere: float) -> tuple[float, float]:
-    return ends[0].gauge(atmosphere), ends[1].gauge(atmosphere)
-
-
 def _pressure(look: _Look, row: Row) -> Finding | None:
     """Cutting oxygen that reads like bar under a psi heading, or the reverse."""
     if row.oxygen_pressure is None or not is_cutting(look.chart):
         return None
-    low, high = _gauges(row.oxygen_pressure, look.atmosphere)
+    low, high = gauges(row.oxygen_pressure, look.atmosphere)
     value = band(high, low, high, "gauge pressure")
     if low < LOWEST_CUTTING:
-        return _suspect(
+        return suspect(
             row, "low-pressure", ("oxygen_pressure",), value, exact(LOWEST_CUTTING, "gauge pressure"), "chart-pressure-plausible"
         )
     if high > HIGHEST_CUTTING:
-        return _suspect(
+        return suspect(
             row, "high-pressure", ("oxygen_pressure",), value, exact(HIGHEST_CUTTING, "gauge pressure"), "chart-pressure-plausible"
         )
     return None
@@ -162,16 +148,16 @@ def _flow(look: _Look, row: Row) -> Finding | None:
     """Cutting oxygen against what its bore can pass at its pressure."""
     if row.cutting_oxygen is None or row.cutting_bore is None or row.oxygen_pressure is None:
         return None
-    low, high = _gauges(row.oxygen_pressure, look.atmosphere)
+    low, high = gauges(row.oxygen_pressure, look.atmosphere)
     least_ideal = _ideal(look, row.cutting_bore, low, -1)
     most_ideal = _ideal(look, row.cutting_bore, high, +1)
     least, most = _moles(row.cutting_oxygen, look.oxygen)
     figures = ("cutting_oxygen", "cutting_bore", "oxygen_pressure")
     value = band(most, least, most, "flow")
     if least > MOST_OF_IDEAL * most_ideal:
-        return _suspect(row, "flow-high", figures, value, exact(MOST_OF_IDEAL * most_ideal, "flow"), "chart-flow-plausible")
+        return suspect(row, "flow-high", figures, value, exact(MOST_OF_IDEAL * most_ideal, "flow"), "chart-flow-plausible")
     if most < LEAST_OF_IDEAL * least_ideal:
-        return _suspect(row, "flow-low", figures, value, exact(LEAST_OF_IDEAL * least_ideal, "flow"), "chart-flow-plausible")
+        return suspect(row, "flow-low", figures, value, exact(LEAST_OF_IDEAL * least_ideal, "flow"), "chart-flow-plausible")
     return None
 
 
@@ -190,14 +176,14 @@ def _ratio(look: _Look, row: Row) -> Finding | None:
     oxygen = [end.amount(look.oxygen.molar_mass) for end in row.preheat_oxygen]
     fuel = [end.amount(look.fuel.molar_mass) for end in row.fuel_flow]
     if fuel[0] <= 0:
-        return _suspect(row, "ratio-high", ("fuel_flow",), exact(fuel[0], "flow"), exact(0.0, "flow"), "chart-ratio-plausible")
+        return suspect(row, "ratio-high", ("fuel_flow",), exact(fuel[0], "flow"), exact(0.0, "flow"), "chart-ratio-plausible")
     ratios = (oxygen[0] / fuel[0], oxygen[1] / fuel[1])  # the low ends belong together, and the high ones
     value = band(sum(ratios) / 2, *ratios, "number")
     least, most = LEAST_OF_NEUTRAL * neutral_ratio(look.fuel).low, MOST_OF_COMPLETE * complete_oxygen(look.fuel)
     if max(ratios) > most:
-        return _suspect(row, "ratio-high", ("preheat_oxygen", "fuel_flow"), value, exact(most, "number"), "chart-ratio-plausible")
+        return suspect(row, "ratio-high", ("preheat_oxygen", "fuel_flow"), value, exact(most, "number"), "chart-ratio-plausible")
     if min(ratios) < least:
-        return _suspect(row, "ratio-low", ("preheat_oxygen", "fuel_flow"), value, exact(least, "number"), "chart-ratio-plausible")
+        return suspect(row, "ratio-low", ("preheat_oxygen", "fuel_flow"), value, exact(least, "number"), "chart-ratio-plausible")
     return None
 
 
@@ -205,9 +191,9 @@ def _over_cap(look: _Look, row: Row) -> Finding | None:
     """Acetylene over the region's cap."""
     if look.cap is None or row.fuel_pressure is None or (look.fuel and look.fuel.name != "acetylene"):
         return None
-    low, high = _gauges(row.fuel_pressure, look.atmosphere)
+    low, high = gauges(row.fuel_pressure, look.atmosphere)
     if high <= look.cap:
         return None
-    return _suspect(
+    return suspect(
         row, "over-cap", ("fuel_pressure",), band(high, low, high, "gauge pressure"), exact(look.cap, "gauge pressure"), "maker-chart"
     )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from steadycone.data.reader import toml
-from steadycone.units import Duration, Measure, Number, PressureDifference, Share, Temperature
+from steadycone.units import Duration, Measure, Number, PressureDifference, Share, Speed, Temperature
 
 _KINDS: dict[str, type[Measure]] = {
     "temperature": Temperature,
@@ -12,12 +12,13 @@ _KINDS: dict[str, type[Measure]] = {
     "share": Share,
     "pressure": PressureDifference,
     "number": Number,
+    "speed": Speed,
 }
 
 
 @dataclass(frozen=True, slots=True)
 class Limit:
-    """`si` in the unit of its kind (K, s, share of one, Pa, number); `source` is a key of data/sources."""
+    """`si` in the unit of its kind (K, s, share of one, Pa, number, m/s); `source` is a key of data/sources."""
 
     si: float
     source: str

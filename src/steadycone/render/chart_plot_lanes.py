@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 from steadycone.data import reader
 from steadycone.physics.gas import load
-from steadycone.practice.chart_check import ends_of, is_cutting
+from steadycone.practice.chart_doubt import ends_of, is_cutting
 from steadycone.practice.finding import Finding
 from steadycone.render.model import Side
 from steadycone.render.numbers import region_table
