@@ -30,6 +30,15 @@ def printable(text: str) -> str:
     return "".join(_letter(letter) for letter in text)
 
 
+def printable_tree(tree: Any) -> Any:
+    """Every text in lists and tables in letters that some font here has; tuples become lists."""
+    if isinstance(tree, str):
+        return printable(tree)
+    if isinstance(tree, dict):
+        return {key: printable_tree(value) for key, value in tree.items()}
+    return [printable_tree(value) for value in tree] if isinstance(tree, list | tuple) else tree
+
+
 def _letter(letter: str) -> str:
     number = ord(letter)
     if letter in _NOTHING or (number < 0x20 and letter not in "\n\t"):

@@ -33,6 +33,7 @@ class Panel:
     side: Side
     heading: str
     how: str
+    needs: str  # what the chart needs where the gauge's next mark is another number: "Needs 0.51. On your gauge:"; or empty
     digits: Figure
     unit: str
     also: str  # the same in the region's second unit, or empty

@@ -2,15 +2,17 @@
 
 from dataclasses import dataclass
 
-from steadycone.render.model import Box, FindingLine, Panel, View
+from steadycone.render.model import Box, FindingLine, View
+from steadycone.render.panel_fit import POINT, digits_size, how_size, row_sizes
 from steadycone.render.textwidth import fit, text_width, wrap
 from steadycone.render.train import WIDTH, height
 
-POINT = 25.4 / 72  # mm
 SIDE = 6.0  # mm, margin left and right
-_TOP, _HEADER, _VERDICT, _SIGN, _FLOOR = 4.5, 15.8, 10.7, 5.5, 28.6
+_TOP, _VERDICT, _SIGN, _FLOOR = 4.5, 10.7, 5.5, 28.6
+NEEDS = 2.9  # the line "Needs 0.51. On your gauge:" over the digits
 _TIMES, _TIMES_SHORT = 15.5, 6.5
 _AS_SET = 4.2
+_STEP = 1.15 * POINT  # mm from line to line for each point of type
 _SOURCE_LINE, _SOURCE_SIZE = 2.85, 6.8
 SIZES = {"A5": (148.0, 210.0), "Letter": (139.7, 215.9)}  # Letter: the half sheet, 5.5 by 8.5 in
 
@@ -31,17 +33,57 @@ class Density:
     source_lines: int  # at most
 
     def panel(self, three: bool) -> float:
-        """Height of a panel: heading, how, digits, bar, two rows, frame."""
-        big, row = (min(self.big, 11.5), 4.4) if three else (self.big, self.panel_row)
-        return 1.7 + 5.0 + 5.4 + big + 6.2 + 2 * row + 0.6 + 0.4
+        """Height of a panel: heading, how, needs, digits, bar, two rows, frame."""
+        big, row = (min(self.big, 11.0), 4.4) if three else (self.big, self.panel_row)
+        return 1.7 + 5.0 + 5.4 + NEEDS + big + 6.2 + 2 * row + 0.6 + 0.4
 
 
 DENSITIES = (
-    Density("d0", 16.0, 50, 34, 5.7, 5.7, 10.0, 8.5, 1.5, 3),
-    Density("d1", 16.0, 50, 34, 5.7, 4.5, 9.0, 8.0, 1.5, 3),
-    Density("d2", 11.5, 36, 34, 5.3, 4.5, 9.0, 8.0, 1.5, 3),
-    Density("d3", 8.5, 28, 26, 4.6, 4.1, 8.8, 7.8, 1.0, 2),
+    Density("d0", 14.5, 50, 34, 5.7, 5.7, 10.0, 8.5, 1.5, 3),
+    Density("d1", 14.5, 50, 34, 5.7, 4.5, 9.0, 8.0, 1.5, 3),
+    Density("d2", 11.0, 36, 34, 5.3, 4.5, 9.0, 8.0, 1.5, 3),
+    Density("d3", 8.0, 28, 26, 4.6, 4.1, 8.8, 7.8, 1.0, 2),
 )
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """Name and job as lines, none of them cut, beside the QR code. Heights in mm, type in points."""
+
+    name: tuple[str, ...]
+    name_size: float
+    job: tuple[str, ...]
+    job_size: float
+    job_at: float
+    made_at: float
+    height: float
+
+    @property
+    def name_step(self) -> float:
+        return self.name_size * _STEP
+
+    @property
+    def job_step(self) -> float:
+        return self.job_size * _STEP
+
+
+def head_of(view: View, inner: float) -> Head:
+    """Large type on one line if it fits, then two lines, then as many as it takes: by its name a card is known."""
+    room = (inner - 20) / POINT
+    name, name_size = _in_lines(view.name, ((19.0, 1), (16.0, 1), (13.0, 1), (13.0, 2), (11.0, 2), (9.0, 99)), room)
+    job, job_size = _in_lines(view.job, ((12.5, 1), (10.5, 1), (9.0, 1), (9.0, 99)), room)
+    job_at = 8.0 if len(name) == 1 else 1.4 + len(name) * name_size * _STEP
+    made_at = max(13.4, job_at + len(job) * job_size * _STEP + 0.5)
+    return Head(name, name_size, job, job_size, job_at, made_at, made_at + 2.4)
+
+
+def _in_lines(text: str, choices: tuple[tuple[float, int], ...], room: float) -> tuple[tuple[str, ...], float]:
+    """The text in lines, and its size: the first choice of (size, at most so many lines) that holds it."""
+    for size, most in choices:
+        lines = wrap(text, size, room)
+        if len(lines) <= most and all(text_width(line, size) <= room for line in lines):
+            break
+    return tuple(lines), size
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +104,11 @@ class Page:
     height: float
     density: Density
     short_times: bool  # a stop card waits for nothing: its boxes shrink to a line before a stop is left out
-    name: str
-    name_size: float
-    job: str
-    job_size: float
+    head: Head
     says_size: float  # of the sentence in the verdict's band
     digits: tuple[int, ...]  # type size of each panel's number
+    how_size: float
+    row_sizes: tuple[float, float]  # of label and value in a panel
     rows: tuple[Row, ...]
     more: str  # "and 3 more stops …", or empty
     go: tuple[str, str]  # bold part, the rest
@@ -75,7 +116,8 @@ class Page:
     as_set: tuple[tuple[str, str], ...]
     note_size: float  # under the times
     box_widths: tuple[float, ...]  # mm
-    source_letters: tuple[tuple[str, str], ...]
+    source_letters: tuple[tuple[str, str], ...]  # the sources by letter, each whole; empty where they are on the back
+    source_note: str  # instead of them: where they stand, and which of them are weak
 
 
 def page_of(view: View) -> Page:
@@ -83,21 +125,21 @@ def page_of(view: View) -> Page:
     width, tall = SIZES[view.paper]
     inner = width - 2 * SIDE
     density, short, fits = _densest(view, inner, tall)
-    letters, _ = _sources(view, inner, density.source_lines)
+    letters, note, _ = _sources(view, inner, density.source_lines)
     shown = view.findings if len(view.findings) <= fits else view.findings[: max(1, fits - 1)]
-    head = (inner - 20) / POINT  # beside the QR code
-    name_size = next((size for size in (19.0, 16.0, 13.0) if text_width(view.name, size) <= head), 13.0)
-    job_size = next((size for size in (12.5, 10.5, 9.0) if text_width(view.job, size) <= head), 9.0)
+    panels = len(view.panels)
+    largest = density.digits_three if panels > 2 else density.digits
     return Page(
         width=width, height=tall, density=density, short_times=short,
-        name=fit(view.name, name_size, head), name_size=name_size, job=fit(view.job, job_size, head), job_size=job_size,
-        says_size=_says_size(view, inner), digits=tuple(_digits_size(panel, density, inner, len(view.panels)) for panel in view.panels),
+        head=head_of(view, inner), says_size=_says_size(view, inner),
+        digits=tuple(digits_size(panel, largest, inner, panels) for panel in view.panels),
+        how_size=how_size(view.panels, inner), row_sizes=row_sizes(view.panels, inner, 4.4 if panels > 2 else density.panel_row),
         rows=tuple(_row(finding, inner, density) for finding in shown),
         more=_more(view, len(shown)),
         go=_go(view, inner, density), never_size=_never_size(view, inner, density),
         as_set=_as_set(view, inner),
         note_size=_boxes(view, inner)[0], box_widths=_boxes(view, inner)[1],
-        source_letters=letters,
+        source_letters=letters, source_note=note,
     )  # fmt: skip
 
 
@@ -107,22 +149,6 @@ def _says_size(view: View, inner: float) -> float:
         (inner - 17.5 - (17 if view.verdict == "caution" else 3)) / POINT - text_width(view.verdict_word, 20) - 0.4 * len(view.verdict_word)
     )
     return next((size for size in (12.5, 10.5) if text_width(view.verdict_says, size) <= room), 9.0)
-
-
-_DIGIT_SIZES = (50, 42, 36, 34, 28, 26, 22, 18)
-
-
-def _digits_size(panel: Panel, density: Density, inner: float, panels: int) -> int:
-    """The largest type that leaves room for the unit beside the number."""
-    three = panels > 2
-    room = ((inner - 3 * (panels - 1)) / panels - 5.4 - 4.5) / POINT - text_width(panel.unit, 11 if three else 15) - 5
-    room -= text_width(panel.also, 8.5) + 7 if panel.also else 0
-    framed = panel.digits.style in ("estimate", "unknown")
-    told = ("≈" if panel.digits.style == "estimate" else "") + panel.digits.text
-    room -= 9 if framed else 0
-    highest = density.digits_three if three else density.digits
-    fitting = [size for size in _DIGIT_SIZES if size <= highest * (0.9 if framed else 1) and text_width(told, size) <= room]
-    return fitting[0] if fitting else _DIGIT_SIZES[-1]
 
 
 def _densest(view: View, inner: float, tall: float) -> tuple[Density, bool, int]:
@@ -140,10 +166,10 @@ def _densest(view: View, inner: float, tall: float) -> tuple[Density, bool, int]
 
 def _fixed(view: View, inner: float, density: Density, short: bool) -> float:
     """Everything but the lines of findings."""
-    _, source_lines = _sources(view, inner, density.source_lines)
+    _, _, source_lines = _sources(view, inner, density.source_lines)
     train = inner * height(view.train) / WIDTH
     as_set = len(view.as_set.rows) * _AS_SET + density.gap if view.as_set else 0.0
-    blocks = _TOP + _HEADER + _VERDICT + density.panel(len(view.panels) > 2) + train + as_set + _SIGN + _FLOOR
+    blocks = _TOP + head_of(view, inner).height + _VERDICT + density.panel(len(view.panels) > 2) + train + as_set + _SIGN + _FLOOR
     return blocks + (_TIMES_SHORT if short else _TIMES) + source_lines * _SOURCE_LINE + 7 * density.gap
 
 
@@ -212,15 +238,20 @@ def _never_size(view: View, inner: float, density: Density) -> float:
     return next((size for size in (density.plain, 8.0, 7.8) if text_width(told, size) <= room), 7.4)
 
 
-def _sources(view: View, inner: float, most: int) -> tuple[tuple[tuple[str, str], ...], int]:
-    """The sources by letter, each cut to a fair share, in at most so many lines; the list has them whole."""
+def _sources(view: View, inner: float, most: int) -> tuple[tuple[tuple[str, str], ...], str, int]:
+    """The sources by letter where all of them go whole into so many lines; else a note that they stand on the back. And how many lines."""
     room = inner / POINT * 0.97
-    letters: tuple[tuple[str, str], ...] = ()
-    lines = 0
-    for longest in (200, 48, 34, 26, 18, 12):
-        letters = tuple((line.letter, line.short(longest)) for line in view.sources)
-        told = f"{view.advice} {view.chart_note} " + " · ".join(f"{letter} {text}" for letter, text in letters) + "."
-        lines = len(wrap(told, _SOURCE_SIZE, room))
-        if lines <= most:
-            return letters, lines
-    return letters, lines
+    letters = tuple((line.letter, line.told) for line in view.sources)
+    told = f"{view.advice} {view.chart_note} "
+    lines = len(wrap(told + " · ".join(f"{letter} {text}" for letter, text in letters) + ".", _SOURCE_SIZE, room))
+    if lines <= most:
+        return letters, "", lines
+    note = _weak(view)
+    return (), note, len(wrap(told + note, _SOURCE_SIZE, room))
+
+
+def _weak(view: View) -> str:
+    """Where the sources stand, and the letters of those that are weaker than a text that was read."""
+    kinds = dict.fromkeys(line.kind for line in view.sources if line.kind)
+    weak = [f"{', '.join(line.letter for line in view.sources if line.kind == kind)} {kind}" for kind in kinds]
+    return "; ".join(["Sources by letter: on the back", *weak]) + "."

@@ -6,6 +6,7 @@ from typing import Any
 from steadycone.data import reader
 from steadycone.render import glyphs, styles
 from steadycone.render.bar import bar_svg
+from steadycone.render.letters import OTHER, OWN, fonts_for, printable_tree
 from steadycone.render.model import Panel, View
 from steadycone.render.page_fit import Page, page_of
 from steadycone.render.qr import qr_svg
@@ -27,13 +28,21 @@ def png_card(view: View, dots_per_inch: float = 150.0) -> bytes:
 
 
 def _inputs(view: View) -> dict[str, Any]:
-    """The view and its drawings, as the template reads them."""
+    """The view and its drawings, as the template reads them.
+
+    Names are people's own: every letter of them is set, in another font where ours lacks it, or is seen to be missing.
+    """
     page, style = page_of(view), styles.alone(view.hoses)
+    told: dict[str, Any] = printable_tree(_told(view, page, style))
+    return told | {"fonts": [*OWN, *OTHER], "name_fonts": fonts_for(told["head"]["name"]), "job_fonts": fonts_for(told["head"]["job"])}
+
+
+def _told(view: View, page: Page, style: str) -> dict[str, Any]:
     return {
         "title": f"Set-up card: {view.name}",
         "colours": styles.light_colours(),
         "page": _page(page),
-        "name": page.name,
+        "head": asdict(page.head) | {"name_step": page.head.name_step, "job_step": page.head.job_step},
         "made": view.made,
         "verdict": view.verdict,
         "verdict_word": view.verdict_word,
@@ -65,9 +74,8 @@ def _page(page: Page) -> dict[str, Any]:
         "height": page.height,
         "density": asdict(page.density),
         "short_times": page.short_times,
-        "name_size": page.name_size,
-        "job": page.job,
-        "job_size": page.job_size,
+        "how_size": page.how_size,
+        "row_sizes": page.row_sizes,
         "says_size": page.says_size,
         "digits": page.digits,
         "note_size": page.note_size,
@@ -78,6 +86,7 @@ def _page(page: Page) -> dict[str, Any]:
         "never_size": page.never_size,
         "as_set": page.as_set,
         "source_letters": page.source_letters,
+        "source_note": page.source_note,
     }
 
 
@@ -86,6 +95,7 @@ def _panel(panel: Panel, style: str) -> dict[str, Any]:
         "side": panel.side,
         "heading": panel.heading,
         "how": panel.how,
+        "needs": panel.needs,
         "digits": panel.digits.text,
         "style": panel.digits.style,
         "unit": panel.unit,

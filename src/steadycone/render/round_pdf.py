@@ -4,7 +4,7 @@ from dataclasses import asdict
 from typing import Any
 
 from steadycone.render import glyphs, pdf_card, styles
-from steadycone.render.letters import fonts_for, printable
+from steadycone.render.letters import fonts_for, printable_tree
 from steadycone.render.page_fit import SIZES
 from steadycone.render.round_view import RoundView
 from steadycone.render.typeset import typeset
@@ -20,7 +20,7 @@ def _inputs(view: RoundView) -> dict[str, Any]:
     width, height = SIZES[view.card.paper]
     plain = asdict(view)
     card = plain.pop("card")
-    told: dict[str, Any] = _printable(
+    told: dict[str, Any] = printable_tree(
         plain | {"job": card["job"]}
     )  # names are people's own: every letter of them must be set, or be seen to be missing
     return told | {
@@ -38,12 +38,3 @@ def _inputs(view: RoundView) -> dict[str, Any]:
         "never": ", ".join(card["never"]) + ".",
         "source_lines": [(source.letter, source.told) for source in view.sources],
     }
-
-
-def _printable(tree: Any) -> Any:
-    """Every text of the tree in letters that some font here has."""
-    if isinstance(tree, str):
-        return printable(tree)
-    if isinstance(tree, dict):
-        return {key: _printable(value) for key, value in tree.items()}
-    return [_printable(value) for value in tree] if isinstance(tree, list | tuple) else tree

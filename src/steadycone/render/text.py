@@ -46,6 +46,8 @@ def _settings(view: View) -> list[str]:
         digits = ("≈" if panel.digits.style == "estimate" else "") + panel.digits.text + unit
         lines.append(f"{panel.heading:<{_LABEL}}  {digits if panel.sets else 'DO NOT SET'}" + (f"  ({panel.also})" if panel.also else ""))
         lines.append(f"  {panel.how}")
+        if panel.needs:
+            lines.append(f"  {panel.needs} {panel.digits.text}.")
         for label, value, _ in panel.rows:
             shown = value if not panel.sets or value == "?" else f"{value} {panel.unit}"
             lines.append(f"  {label:<{_LABEL - 2}}  {shown}".replace("\u00a0", " "))

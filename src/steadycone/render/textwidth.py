@@ -41,11 +41,15 @@ def fit(text: str, size: float, width: float) -> str:
 
 
 def wrap(text: str, size: float, width: float) -> list[str]:
-    """The text in lines that fit, broken at spaces."""
+    """The text in lines that fit, broken at spaces; a word longer than a line is broken where it must be."""
     lines: list[str] = []
     for word in text.split():
         if lines and text_width(f"{lines[-1]} {word}", size) <= width:
             lines[-1] += f" {word}"
-        else:
-            lines.append(word)
+            continue
+        while len(word) > 1 and text_width(word, size) > width:
+            most = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], size) <= width)
+            lines.append(word[:most])
+            word = word[most:]
+        lines.append(word)
     return lines

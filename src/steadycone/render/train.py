@@ -5,6 +5,7 @@ Grid 720 wide, 114 a line (98 with three). Classes only, no inline style; `prefi
 
 from html import escape
 
+from steadycone.data import reader
 from steadycone.render import glyphs
 from steadycone.render.model import Figure, Train, TrainLine, TrainPart
 from steadycone.render.textwidth import fit, text_width
@@ -123,13 +124,18 @@ def _heading(line: TrainLine, y: float) -> str:
 
 
 def _figures(line: TrainLine, layout: Layout, y: float) -> list[str]:
-    """Pressures above the line; hose sizes between them."""
-    drawn = [_pressure(line.setting, layout.pressures[0], y, layout.size)]
+    """Pressures above the line, the first named for what it is; hose sizes between them."""
+    needs = reader.toml("card.toml")["panel"]["needs_short"]
+    frame = layout.pressures[0] - text_width(line.setting.text, layout.size) / 2 - 6
+    drawn = [f'<text class="t12 q end" x="{frame - 4:.1f}" y="{y - 33:g}">{escape(needs)}</text>']
+    drawn += [_pressure(line.setting, layout.pressures[0], y, layout.size)]
     for i, part in enumerate(line.parts):
         if layout.shown[i]:
             drawn.append(_pressure(part.outlet, layout.pressures[i + 1], y, layout.size))
-        if layout.notes[i]:
-            drawn.append(f'<text class="t13 q mid" x="{layout.centres[i]:.1f}" y="{y - 27:g}">{escape(layout.notes[i])}</text>')
+        lines = layout.notes[i]
+        for number, told in enumerate(lines):
+            base = y - 27 if len(lines) == 1 else y - 33 + 12 * number
+            drawn.append(f'<text class="t12 q mid" x="{layout.centres[i]:.1f}" y="{base:g}">{escape(told)}</text>')
     last = layout.pressures[-1] + text_width(line.parts[-1].outlet.text, layout.size) / 2 + 9
     return [*drawn, f'<text class="t13" x="{last:.1f}" y="{y - 23:g}">{escape(line.unit)}</text>']
 

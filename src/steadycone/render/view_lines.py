@@ -34,10 +34,13 @@ def ranged(number: Quantity, words: Words) -> str:
 def _pressures(card: Card, line: LineFigures, words: Words) -> list[tuple[str, str]]:
     torch = words.table["torch"]
     unit = words.numbers.unit_shown("gauge pressure")
-    asked = "Set at the regulator" if card.verdict != "stop" else "Would need, don't set"
+    needs = ("Needs, flowing", ranged(line.flowing, words))
+    if card.verdict == "stop":  # one number, as on the panel, and no mark to set
+        asked = [("Would need, don't set", ranged(line.flowing, words))]
+    else:
+        asked = [("Set on the gauge", f"{set_digits(line, words)}\u00a0{unit}" if line.set_pressure.value is not None else "?"), needs]
     return [
-        (asked, f"{set_digits(line, words)}\u00a0{unit}" if line.set_pressure.value is not None else "?"),
-        ("Flowing", ranged(line.flowing, words)),
+        *asked,
         ("Valves shut, up to", f"{shut_number(card.figures, line, words)}\u00a0{unit}" if line.static.value is not None else "?"),
         (f"At the {torch}", ranged(line.torch_inlet, words)),
         ("Lost in hoses", ranged(line.loss_hoses, words)),

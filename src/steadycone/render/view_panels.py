@@ -52,9 +52,7 @@ def wall(figures: Figures, line: LineFigures) -> tuple[float, str]:
 
 def limit_text(pressure: float, words: Words) -> str:
     """A limit, rounded down to what a person reads, without idle zeros."""
-    shown = words.numbers.bare(pressure, "gauge pressure", "down")
-    mark = words.numbers.decimal
-    return shown.rstrip("0").rstrip(mark) if mark in shown else shown
+    return _plain(words.numbers.bare(pressure, "gauge pressure", "down"), words.numbers.decimal)
 
 
 def set_digits(line: LineFigures, words: Words) -> str:
@@ -87,6 +85,7 @@ def _panel(card: Card, name: str, words: Words) -> Panel:
         side=side(name),
         heading=said["set"].format(gas=gas) if sets and known else gas,
         how=_how(figures, name, sets, known, words),
+        needs=_needs(line, figures.tip.estimate, words) if sets and known else "",
         digits=Figure(set_digits(line, words), style),
         unit=unit,
         also=_also(line.set_pressure, words) if sets else "",
@@ -121,6 +120,21 @@ def shut_number(figures: Figures, line: LineFigures, words: Words) -> str:
     """The one lock-up number without its unit: what a person must be ready to see."""
     number = settings.shut_pressure(figures, line).value
     return "?" if number is None else words.numbers.bare(number, "gauge pressure", "up")
+
+
+def _needs(line: LineFigures, estimate: bool, words: Words) -> str:
+    """The flowing pressure where it is written otherwise than the mark to set: two numbers for one knob, each with its name."""
+    if line.flowing.value is None:
+        return ""
+    shown, mark = words.numbers.bare(line.flowing.value, "gauge pressure"), words.numbers.decimal
+    if _plain(shown, mark) == _plain(set_digits(line, words), mark):
+        return ""
+    return str(reader.toml("card.toml")["panel"]["needs_gauge"]).format(needs=("≈" if estimate else "") + shown)
+
+
+def _plain(shown: str, mark: str) -> str:
+    """A number without idle zeros."""
+    return shown.rstrip("0").rstrip(mark) if mark in shown else shown
 
 
 def _would(number: Quantity, estimate: bool, words: Words) -> str:
