@@ -98,7 +98,9 @@ def arrestor(gas: str) -> Arrestor:
 
 
 def check_valve(gas: str) -> CheckValve:
-    return CheckValve(gas=gas, max_pressure=given(Pressure, "15 bar"))
+    return CheckValve(
+        gas=gas, max_pressure=given(Pressure, "15 bar"), made=given(GivenDate, "2024-02"), tested=given(GivenDate, "2026-03-04")
+    )
 
 
 def hose(grade: str) -> Hose:
@@ -120,6 +122,7 @@ def regulator(gas: str) -> Regulator:
         rated_flow=given(GasFlow, "30 m3/h" if oxygen else "5 m3/h"),
         inlet_division=given(PressureDifference, "5 bar" if oxygen else "1 bar"),
         made=given(GivenDate, "2023-02"),
+        tested=given(GivenDate, "2026-03-04"),
     )
 
 

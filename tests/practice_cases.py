@@ -83,7 +83,7 @@ def _supplies() -> Iterator[Figures]:
 
 def _gear() -> Iterator[Figures]:
     yield bench.with_regulator(bench.clean(), "fuel", gas="oxygen", inlet_rating=None, made=None)
-    yield bench.with_regulator(bench.clean(), "fuel", made=GivenDate.parse("2027-01"))
+    yield from _dates()
     yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(240))
     yield bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
     yield bench.with_line(bench.clean(), "oxygen", static=gauge(11), rated_here=flow(4))
@@ -93,9 +93,19 @@ def _gear() -> Iterator[Figures]:
         yield bench.with_part(bench.clean(), "fuel", 2, grade=grade)
     yield bench.with_part(bench.clean(), "oxygen", 2, grade="T", max_pressure=None)
     yield bench.with_part(bench.clean(), "oxygen", 2, max_pressure=Pressure.parse("3 bar"))
-    yield replace(bench.clean(), on=date(2028, 1, 15))
-    yield replace(bench.clean(), on=date(2031, 1, 1))
     yield bench.with_station(bench.clean(), declared=(Declared(kind="oil", where="oxygen regulator"), Declared(kind="adaptor")))
+
+
+def _dates() -> Iterator[Figures]:
+    yield bench.with_regulator(bench.clean(), "fuel", made=GivenDate.parse("2027-01"))
+    yield bench.with_regulator(bench.clean(), "fuel", made=None, tested=None)
+    yield bench.with_regulator(bench.clean(region="us"), "fuel", made=None, tested=None)
+    yield bench.with_regulator(bench.clean(), "fuel", made=None)
+    for on in (date(2027, 2, 20), date(2027, 3, 5), date(2028, 1, 15), date(2031, 1, 1)):
+        yield replace(bench.clean(), on=on)
+        yield replace(bench.clean(region="us"), on=on)
+    fresh = GivenDate.parse("2028-01-10")
+    yield replace(bench.with_regulator(bench.clean(), "fuel", tested=fresh), on=date(2028, 1, 15))
 
 
 def _lines() -> Iterator[Figures]:

@@ -6,6 +6,7 @@ from tests.files_samples import POLICY
 from steadycone.data import reader
 from steadycone.errors import InputError, LooserThanLaw, UnknownName
 from steadycone.files.policy import REGIONS, SITE_SOURCE, policy_from_text, region_policy, region_table
+from steadycone.units import Interval
 
 HEAD = 'format = "steadycone-policy/1"\n'
 
@@ -91,7 +92,8 @@ def test_the_law_itself_and_anything_stricter_may_be_chosen() -> None:
 
 def test_intervals_and_draw_are_templates_and_may_be_longer() -> None:
     policy = policy_from_text(HEAD + 'intervals = { hose = "8 years" }\ndraw = { stop = "1/5" }\n', "uk")
-    assert policy.intervals.hose.si == 96
+    assert policy.intervals.hose.life == Interval.parse("8 years")
+    assert policy.intervals.regulator.examined == Interval.parse("1 year"), "what the site leaves out stays the region's"
 
 
 @pytest.mark.parametrize(
@@ -103,6 +105,16 @@ def test_intervals_and_draw_are_templates_and_may_be_longer() -> None:
         ('site = "me"', "site", "not a"),
         ('variants = { lightning = "fuel-first" }', "variants, lightning", "not a variant"),
         ('intervals = { unknown_age = "fine" }', "intervals, unknown_age", "overdue"),
+        ('intervals = { unknown_age = "caution" }', "intervals, unknown_age", "looser"),
+        ('intervals = { regulator = { unknown_age = "caution" } }', "intervals.regulator, unknown_age", "looser"),
+        ('intervals = { arrestor = { caution = ["life"] } }', "intervals.arrestor, caution", "looser"),
+        ('intervals = { arrestor = { lifetime = "5 years" } }', "intervals.arrestor, lifetime", "not a field"),
+        ('intervals = { arrestor = { life = "5" } }', "intervals.arrestor, life", "no unit"),
+        ('intervals = { arrestor = "5" }', "intervals.arrestor, examined", "no unit"),
+        ("intervals = { arrestor = 5 }", "intervals.arrestor, examined", "no unit"),
+        ('intervals = { nozzle = "5 years" }', "intervals, nozzle", "not a field"),
+        ('intervals = "5 years"', "intervals", "table is expected"),
+        ('intervals = { regulator = { examined_from = "purchase" } }', "intervals.regulator, examined_from", "test or make"),
         ('draw = { stop = "1/20" }', "draw, caution", "over stop"),
         ('draw = { stop = "2" }', "draw, stop", "at most 100 %"),
         ('draw = { of = "half" }', "draw, of", "end of job"),

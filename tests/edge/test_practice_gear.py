@@ -1,9 +1,7 @@
 """Regulators, parts, hoses, arrestors, and what the file declares: right for the gas, the pressure and the flow, and in date."""
 
 from dataclasses import replace
-from datetime import date
 
-import msgspec
 import pytest
 from tests import factories as bench
 from tests.factories import drop, flow, gauge
@@ -14,7 +12,7 @@ from steadycone.practice.finding import Finding
 from steadycone.quantity import unknown
 from steadycone.station.job import Declared
 from steadycone.station.parts import Arrestor, CheckValve, Hose
-from steadycone.units import GivenDate, Interval, Length, Pressure
+from steadycone.units import Length, Pressure
 
 
 def verdict(module: object, figures: Figures, code: str, subject: str | None = None) -> tuple[str, str]:
@@ -286,62 +284,6 @@ def test_an_arrestor_that_costs_too_much_flow(bar: float, expected: str) -> None
 def test_two_arrestors_of_a_line_are_judged_together() -> None:
     figures = bench.clean(region="au")
     assert bench.found(arrestor.judge(figures), "arrestor-starves", "fuel arrestors").verdict == "go"
-
-
-# --- dates ---
-
-
-@pytest.mark.parametrize(
-    ("on", "expected"),
-    [
-        (date(2028, 1, 1), "go"),
-        (date(2028, 1, 2), "caution"),  # thirty days before 2028-02-01
-        (date(2028, 2, 1), "caution"),
-        (date(2028, 2, 2), "stop"),
-    ],
-)
-def test_a_regulator_counts_five_years_from_when_it_was_made(on: date, expected: str) -> None:
-    assert verdict(dates, replace(bench.clean(), on=on), "part-overdue", "oxygen regulator")[0] == expected
-
-
-def test_an_arrestor_counts_from_its_test_and_from_its_make_when_never_tested() -> None:
-    figures = replace(bench.clean(), on=date(2027, 3, 5))
-    assert verdict(dates, figures, "part-overdue", "fuel part 1 (arrestor)")[0] == "stop"
-    untested = bench.with_part(bench.clean(), "fuel", 1, tested=None, made=GivenDate.parse("2026-06"))
-    assert verdict(dates, untested, "part-overdue", "fuel part 1 (arrestor)")[0] == "go"
-
-
-def test_no_date_stops() -> None:
-    for figures, subject in (
-        (bench.with_regulator(bench.clean(), "fuel", made=None), "fuel regulator"),
-        (bench.with_part(bench.clean(), "fuel", 2, made=None), "fuel part 2 (hose)"),
-        (bench.with_part(bench.clean(), "fuel", 1, made=None, tested=None), "fuel part 1 (arrestor)"),
-    ):
-        assert verdict(dates, figures, "part-age-unknown", subject)[0] == "stop"
-
-
-def test_a_date_that_lies_ahead_is_no_date() -> None:
-    figures = bench.with_regulator(bench.clean(), "fuel", made=GivenDate.parse("2027-01"))
-    assert verdict(dates, figures, "part-age-unknown", "fuel regulator") == ("stop", "future")
-
-
-@pytest.mark.parametrize(
-    ("since", "interval", "day"),
-    [
-        (date(2024, 2, 29), "1 year", date(2025, 2, 28)),
-        (date(2024, 8, 31), "6 months", date(2025, 2, 28)),
-        (date(2024, 12, 1), "1 month", date(2025, 1, 1)),
-        (date(2024, 1, 15), "0.5 months", date(2024, 1, 30)),
-    ],
-)
-def test_intervals_follow_the_calendar(since: date, interval: str, day: date) -> None:
-    assert dates.due(since, Interval.parse(interval)) == day
-
-
-def test_the_policy_sets_the_interval() -> None:
-    figures = bench.clean()
-    strict = msgspec.structs.replace(figures.setup.policy.intervals, hose=Interval.parse("2 years"))
-    assert verdict(dates, bench.with_policy(figures, intervals=strict), "part-overdue", "fuel part 2 (hose)")[0] == "stop"
 
 
 # --- declared ---

@@ -32,7 +32,13 @@ def made(*findings: Finding, region: str = "uk", fuel: str = "acetylene") -> Car
 
 GO = made()
 STOP = made(Finding("arrestor-missing", "stop", "fuel line", blanks={"gas": "acetylene", "where": "regulator"}))
-OVERDUE = Finding("part-overdue", "caution", "fuel part 2 (hose)", blanks={"due": "2026-12-15", "days": "20"})
+OVERDUE = Finding(
+    "part-overdue",
+    "caution",
+    "fuel part 2 (hose)",
+    blanks={"due": "2026-12-15", "days": "20", "since": "2025-12-15", "interval": "1 year", "asked": "by habit"},
+    text="soon examined",
+)
 
 
 def row(card: Card = GO, facts: YardFacts = SIGNED, now: datetime = NOW) -> YardRow:
@@ -113,7 +119,7 @@ def test_the_worst_finding_speaks_first_and_the_others_are_counted() -> None:
     got = row(card, replace(SIGNED, defects=(DefectFact("scratched", "caution"),)))
     assert (got.verdict, got.more) == ("stop", 2)
     assert got.detail.startswith("Fuel line: ")
-    assert row(made(OVERDUE)).do == "Due soon: 2026-12-15."
+    assert row(made(OVERDUE)).do == "Examination due soon: 2026-12-15."
 
 
 def test_an_incident_speaks_before_a_stop_of_the_card() -> None:

@@ -2,8 +2,8 @@
 
 A site may choose freely what is a template: draw rule, intervals, where arrestors sit, leak and purge figures. It may be
 stricter than the law everywhere, and looser nowhere: each region file's `law` table lists what its law (or, where none was
-found, our own judgement) caps, with the highest value allowed and where that comes from. A part of unknown age is overdue
-in every region; no policy can say otherwise.
+found, our own judgement) caps, with the highest value allowed and where that comes from. Where a region calls a part of unknown
+age overdue, or stops at the end of an interval, no policy can make that a caution.
 """
 
 from functools import lru_cache
@@ -11,6 +11,7 @@ from typing import Any
 
 from steadycone.data import reader
 from steadycone.errors import InputError, LooserThanLaw, OutOfRange, UnknownName, nearest
+from steadycone.files.intervals import check_intervals, made_binding, spelt_out
 from steadycone.files.tables import Builder, place, refuse_unknown
 from steadycone.files.toml import table_from
 from steadycone.procedures.variants import check_choices
@@ -57,16 +58,17 @@ def _kept(text: str, region: str, file: str) -> Policy:
 
 def _read(text: str, region: str, file: str) -> Policy:
     given = table_from(text, file, "policy", FORMAT)
-    site = {name: value for name, value in given.items() if name != "format"}
+    site = spelt_out({name: value for name, value in given.items() if name != "format"})
     region_choices = region_table(region)
     try:
         refuse_unknown(Policy, site, hidden=_NOT_IN_FILES)
         check_choices(site.get("variants"), region)
-        base = {name: region_choices[name] for name in _CHOICES if name in region_choices}
+        base = made_binding({name: region_choices[name] for name in _CHOICES if name in region_choices}, site)
         sources = {**region_choices["sources"], **dict.fromkeys(_paths(site), SITE_SOURCE)}
         policy = _policy(_laid_over(base, site), sources, file or "site policy")
         _check_sense(policy)
         _check_law(policy, region)
+        check_intervals(policy.intervals, region_policy(region).intervals, region)
     except InputError as error:
         if file:
             error.at(file)

@@ -65,7 +65,12 @@ def _subjects(figures: Figures, each: str) -> Iterator[tuple[LineFigures | None,
 
 def _item(figures: Figures, entry: dict[str, Any], line: LineFigures | None, subject: str, judged: tuple[Finding, ...]) -> Item:
     intervals = figures.setup.policy.intervals
-    numbers: dict[str, Quantity | str] = {f"{name}_interval": getattr(intervals, name).text for name in ("regulator", "arrestor", "hose")}
+    numbers: dict[str, Quantity | str] = {}
+    for name in ("regulator", "arrestor", "check_valve", "hose"):
+        clocks = getattr(intervals, name)
+        for which in ("examined", "life"):
+            interval = getattr(clocks, which)
+            numbers[f"{name}_{which}"] = interval.text if interval is not None else "the maker's time"
     for blank, path in entry.get("numbers", {}).items():
         numbers[blank] = number(figures, path.replace("{line}", line.name if line else ""))
     return Item(

@@ -46,13 +46,17 @@ def template(region: str) -> SitePolicy:
 
 
 def from_station_policy(policy: Policy) -> dict[str, ClassRule]:
-    """A station policy's intervals as rules, counted as the card counts: regulator and hose from made, arrestor from tested or made."""
+    """A station policy's intervals as rules: regulator and hose from made, arrestor from tested or made."""
     asked = policy.intervals
     return {
-        "regulator": ClassRule(replace=asked.regulator.text, release_by=_release("regulator")),
-        "hose": ClassRule(replace=asked.hose.text, release_by=_release("hose")),
-        "arrestor": ClassRule(test=asked.arrestor.text, release_by=_release("arrestor")),
+        "regulator": ClassRule(replace=_text(asked.regulator.life), release_by=_release("regulator")),
+        "hose": ClassRule(replace=_text(asked.hose.life), release_by=_release("hose")),
+        "arrestor": ClassRule(test=_text(asked.arrestor.examined), release_by=_release("arrestor")),
     }
+
+
+def _text(interval: Interval | None) -> str:
+    return interval.text if interval is not None else ""
 
 
 def _release(item: str) -> str:

@@ -32,6 +32,10 @@ def policy_schema() -> dict[str, Any]:
     made = msgspec.json.schema(Policy, schema_hook=_measure)
     for part in made["$defs"].values():
         part.pop("required", None)  # a site states only what it chooses
+    kinds = made["$defs"]["Intervals"]["properties"]
+    for name, told in kinds.items():  # text alone is the older form of a table with one clock
+        if "$ref" in told:
+            kinds[name] = {"anyOf": [told, _measure(Interval)]}
     whole = made["$defs"]["Policy"]
     for name in _NOT_IN_FILES:
         del whole["properties"][name]

@@ -48,11 +48,33 @@ class Leak(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     wait: Duration
 
 
+ClockName = Literal["examined", "life"]
+UnknownAge = Literal["overdue", "caution"]  # overdue: a stop
+
+
+class Clocks(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """When one kind of gear is due. A clock left out does not run.
+
+    `examined` counts from the last test, or from make where it was never tested; with examined_from = "test" it runs only where a
+    test is dated. `life` counts from make. `caution` names the clocks that are a habit: their end is a caution, else a stop.
+    `unknown_age` left out = that of the whole table.
+    """
+
+    examined: Interval | None = None
+    life: Interval | None = None
+    examined_from: Literal["test or make", "test"] = "test or make"
+    caution: tuple[ClockName, ...] = ()
+    unknown_age: UnknownAge | None = None
+
+
 class Intervals(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
-    regulator: Interval
-    arrestor: Interval
-    hose: Interval
-    unknown_age: Literal["overdue"]
+    """One table a kind of gear. In a file, text alone ("5 years") stands for the clock that the kind had before it had two."""
+
+    regulator: Clocks
+    arrestor: Clocks
+    check_valve: Clocks
+    hose: Clocks
+    unknown_age: UnknownAge
 
 
 class Purge(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -80,5 +102,10 @@ class Policy(msgspec.Struct, frozen=True, kw_only=True):
     site: str = ""  # file name of the site's policy; empty = region only
 
     def source(self, path: str) -> str:
-        """Source key of one choice, by its dotted path such as "draw.stop"."""
-        return self.sources.get(path) or self.sources[path.partition(".")[0]]
+        """Source key of one choice, by its dotted path such as "draw.stop"; the nearest table above it that has one."""
+        while path not in self.sources:
+            above = path.rpartition(".")[0]
+            if not above:
+                raise KeyError(path)
+            path = above
+        return self.sources[path]
