@@ -82,7 +82,11 @@ def minutes(value: float, spread: float = 0.0) -> Quantity:
 
 
 def gas_of(fuel: str) -> Gas:
-    mixed = {"lpg": {"propane": 0.6, "butane": 0.4}, "natural gas": {"methane": 0.9, "ethane": 0.1}}
+    mixed = {
+        "lpg": {"propane": 0.6, "butane": 0.4},
+        "natural gas": {"methane": 0.9, "ethane": 0.1},
+        "mps": {"propylene": 0.7, "propane": 0.3},
+    }
     return mixture(mixed[fuel], fuel) if fuel in mixed else load(fuel)
 
 

@@ -71,6 +71,9 @@ def _supplies() -> Iterator[Figures]:
         yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(bar), pressure_at_end=unknown("gauge pressure"))
     yield bench.with_supply(bench.clean(), "oxygen", pressure=unknown("gauge pressure"), pressure_at_end=unknown("gauge pressure"))
     yield bench.clean("lpg")
+    mixed = bench.clean("mps")
+    yield mixed
+    yield replace(mixed, setup=msgspec.structs.replace(mixed.setup, chart=None))
     yield replace(bench.clean("lpg"), fuel_known=False)
     yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(0.1))
     yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=unknown("flow"))
@@ -89,7 +92,11 @@ def _gear() -> Iterator[Figures]:
     yield bench.with_line(bench.clean(), "oxygen", static=gauge(11), rated_here=flow(4))
     yield bench.with_regulator(bench.clean(), "oxygen", rated_flow=None)
     yield bench.with_part(bench.clean(), "fuel", 1, gas="oxygen")
-    for grade in ("propane", "garden"):
+    for mark in ("Z", "E, F", None):
+        yield bench.with_part(bench.clean(), "fuel", 1, gas=mark)
+        yield bench.with_regulator(bench.clean(), "fuel", gas=mark or "F")
+        yield bench.with_station(bench.clean(), torch=Torch(attachment="cutting", fuels=(mark,) if mark else ()))
+    for grade in ("propane", "garden", "fluxed"):
         yield bench.with_part(bench.clean(), "fuel", 2, grade=grade)
     yield bench.with_part(bench.clean(), "oxygen", 2, grade="T", max_pressure=None)
     yield bench.with_part(bench.clean(), "oxygen", 2, max_pressure=Pressure.parse("3 bar"))

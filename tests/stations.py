@@ -69,6 +69,7 @@ max_pressure = "20 bar"
 made = "{made}"
 [torch]
 attachment = "cutting"
+fuels = ["acetylene"]
 [tip]
 chart = "law.csv"
 [job]

@@ -37,9 +37,14 @@ def test_a_clean_bench_is_go(module: object, region: str, fuel: str) -> None:
         ("lpg", "propane", "go"),
         ("Acetylene ", "acetylene", "go"),
         ("propane", "acetylene", "stop"),
-        ("propane", "propylene", "stop"),
+        ("propane", "propylene", "caution"),  # near: the maker is asked
         ("oxygen", "acetylene", "stop"),
-        ("unheard of", "acetylene", "stop"),
+        ("unheard of", "acetylene", "caution"),  # a mark nobody knows is asked about, and is never go
+        ("A", "acetylene", "go"),
+        ("A, P, M, H", "natural gas", "go"),
+        ("A, P", "natural gas", "stop"),
+        ("acetylene/propane", "lpg", "go"),
+        ("H", "acetylene", "stop"),
     ],
 )
 def test_a_regulator_for_another_gas_stops(made_for: str, fuel: str, expected: str) -> None:
@@ -98,9 +103,18 @@ def test_a_part_for_another_gas_stops() -> None:
     assert verdict(parts, figures, "part-gas", "fuel part 1 (arrestor)")[0] == "stop"
 
 
-def test_a_part_that_does_not_state_its_gas_is_not_unknown() -> None:
-    figures = bench.with_part(bench.clean(), "fuel", 1, gas=None)
+def test_an_arrestor_or_check_valve_that_does_not_state_its_gas_is_asked_about_once_a_line() -> None:
+    assert verdict(parts, bench.clean(), "gas-mark-missing", "fuel line")[0] == "go"
+    figures = bench.with_part(bench.with_part(bench.clean(), "fuel", 1, gas=None), "fuel", 3, gas=None)
+    asked = bench.found(parts.judge(figures), "gas-mark-missing", "fuel line")
+    assert (asked.verdict, asked.blanks["parts"]) == ("caution", "fuel part 1 (arrestor), fuel part 3 (check valve)")
+    assert verdict(parts, figures, "gas-mark-missing", "oxygen line")[0] == "go"
     assert all(finding.subject != "fuel part 1 (arrestor)" for finding in parts.judge(figures) if finding.code == "part-gas")
+
+
+def test_a_hose_states_its_gas_by_its_grade_and_is_not_asked_for_a_mark() -> None:
+    figures = bench.with_part(bench.clean(), "fuel", 2, gas=None)
+    assert verdict(parts, figures, "gas-mark-missing", "fuel line")[0] == "go"
 
 
 @pytest.mark.parametrize(
@@ -114,7 +128,12 @@ def test_a_part_that_does_not_state_its_gas_is_not_unknown() -> None:
         ("propane", "acetylene", "stop"),
         ("acetylene", "propane", "stop"),
         ("propane", "lpg", "go"),
-        ("propane", "propylene", "stop"),
+        ("propane", "propylene", "caution"),  # orange: the colour may allow it, the maker says
+        ("orange", "mps", "caution"),
+        ("propane", "butane", "go"),
+        ("acetylene", "hydrogen", "caution"),  # red: likewise
+        ("red", "methane", "stop"),
+        ("F", "acetylene", "caution"),
         ("any fuel", "hydrogen", "go"),
         ("R", "acetylene", "go"),
         ("rm", "propane", "stop"),

@@ -4,6 +4,7 @@ import json
 from datetime import date
 from pathlib import Path
 
+import msgspec
 import pytest
 from click.testing import CliRunner
 
@@ -68,7 +69,9 @@ def test_from_lpg_to_natural_gas_the_hose_may_stay_and_the_arrestor_not() -> Non
 
 
 def test_a_torch_that_does_not_say_what_it_is_made_for_is_to_be_looked_at() -> None:
-    assert fates(changed("shop-25mm-uk", "propane"))["mixer"] == "check"
+    was = setup("shop-25mm-uk")
+    bare = msgspec.structs.replace(was.station, torch=msgspec.structs.replace(was.station.torch, fuels=()))
+    assert fates(refuel(msgspec.structs.replace(was, station=bare), "propane", ON))["mixer"] == "check"
 
 
 def test_an_injector_that_stays_is_to_be_looked_at() -> None:

@@ -68,6 +68,7 @@ tare = "62.0 kg"
         + """
 [torch]
 attachment = "cutting"
+fuels = ["acetylene"]
 [tip]
 chart = "shop.csv"
 [job]
@@ -111,6 +112,7 @@ capacity = "330 ft3"
         + """
 [torch]
 attachment = "heating"
+fuels = ["A"]
 [tip]
 chart = "heads.csv"
 size = "8"

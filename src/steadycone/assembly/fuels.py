@@ -1,13 +1,17 @@
-"""The gas in each line, and what counts as the same fuel."""
+"""The gas in each line, and which fuels are kept as a liquid."""
 
 from dataclasses import dataclass
+from typing import get_args
 
 from steadycone.physics.gas import Gas, load, mixture, vapour_over
+from steadycone.station.setup import Fuel as FuelName
 from steadycone.station.setup import Station
 
-# Judged as the worst where the composition is not known: half butane for the flow, see supply.py for the vapour pressure.
-_UNKNOWN = {"lpg": {"propane": 0.5, "butane": 0.5}, "natural gas": {"methane": 1.0}}
-_SAME = ({"lpg", "propane", "butane"}, {"natural gas", "methane"})
+LIQUEFIED = ("lpg", "propane", "butane", "isobutane", "propylene", "mps")  # in cylinders
+MIXED = ("lpg", "natural gas", "mps")  # names that stand for a mixture
+# What flows where the composition is not known: half butane; see supply.py for the vapour pressure that is judged.
+# Methylacetylene has no table of ours: propylene and propane stand in for it (mps-stand-in).
+_UNKNOWN = {"lpg": {"propane": 0.5, "butane": 0.5}, "natural gas": {"methane": 1.0}, "mps": {"propylene": 0.7, "propane": 0.3}}
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,7 +20,7 @@ class Fuel:
 
     stored: Gas
     flowing: Gas
-    known: bool  # False: lpg or natural gas whose composition the file does not give
+    known: bool  # False: a mixture whose composition the file does not give
 
 
 def station_fuel(station: Station, ambient: float) -> Fuel:
@@ -25,8 +29,13 @@ def station_fuel(station: Station, ambient: float) -> Fuel:
     Raises  OutOfRange: an LPG mixture outside -40..60 °C, and as `fuel_gas`.
     """
     stored, known = fuel_gas(station)
-    liquid = station.station.fuel == "lpg" and station.fuel.supply.has_cylinders
+    liquid = station.station.fuel in LIQUEFIED and station.fuel.supply.has_cylinders
     return Fuel(stored, vapour_over(stored, ambient) if liquid else stored, known)
+
+
+def gas_named(fuel: str) -> Gas | None:
+    """The gas of a fuel by its name alone; None for a mixture whose composition matters, several fuels, or a name that is no fuel."""
+    return load(fuel) if fuel in get_args(FuelName) and fuel not in MIXED else None
 
 
 def fuel_gas(station: Station) -> tuple[Gas, bool]:
@@ -41,8 +50,3 @@ def fuel_gas(station: Station) -> tuple[Gas, bool]:
     if name in _UNKNOWN:
         return mixture(_UNKNOWN[name], name), False
     return load(name), True
-
-
-def serves(made_for: str, gas: str) -> bool:
-    """Whether a thing made for one gas serves another: propane's serve lpg and the reverse."""
-    return made_for == gas or any(made_for in group and gas in group for group in _SAME)

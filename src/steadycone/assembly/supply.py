@@ -7,17 +7,16 @@ by weight. A pipeline, bulk or liquid supply states what it gives instead.
 from dataclasses import dataclass
 
 from steadycone.assembly.figures import SupplyFigures
+from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.assembly.gauges import Gauges
 from steadycone.data.reader import toml
 from steadycone.errors import SteadyconeError
-from steadycone.physics.gas import Gas, amount_stored, load, pressure_of_amount, warmed_pressure
+from steadycone.physics.gas import Gas, amount_stored, pressure_of_amount, warmed_pressure
 from steadycone.physics.supply import acetylene, lpg
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.setup import Line
 from steadycone.station.supply import Supply
 from steadycone.units import Pressure, Temperature
-
-LIQUEFIED = ("lpg", "propane", "propylene")
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,8 +223,9 @@ def _vapour(gas: Gas, known: bool, place: Place, fill: float) -> Quantity:
     found = lpg.vapour_pressure(gas, place.ambient, fill)
     low, high = found.low, found.high
     if not known:
-        low = lpg.vapour_pressure(lpg.worst_lpg(), place.ambient).low
-        high = lpg.vapour_pressure(load("propane"), place.ambient).high
+        least, most = lpg.worst_of(gas.name)
+        low = lpg.vapour_pressure(least, place.ambient).value
+        high = lpg.vapour_pressure(most, place.ambient).high
     return band(found.value, low, high, "gauge pressure").map(lambda p: p - place.atmosphere)
 
 
@@ -241,7 +241,7 @@ def _vaporisation(gas: Gas, known: bool, place: Place, store: _Store, count: int
     found = evaporated(gas, store.now.value)
     low = min(evaporated(gas, store.now.low).low, found.low)
     if not known:
-        low = min(low, evaporated(lpg.worst_lpg(), store.now.low).low)
+        low = min(low, evaporated(lpg.worst_of(gas.name)[0], store.now.low).low)
     return band(found.value, low, found.high, "flow").map(lambda kg: kg * count / molar_mass)
 
 

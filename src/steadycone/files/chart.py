@@ -13,6 +13,7 @@ from steadycone.files.grid import Grid, csv_grid
 from steadycone.files.tables import clean_text
 from steadycone.files.text import CHART_LIMIT, refuse_size
 from steadycone.station.chart import Chart, Row
+from steadycone.station.marks import gas_called
 from steadycone.units import Length, Measure, ReferenceState
 
 ABOUT_KEYS = ("title", "fuel", "attachment", "basis", "basis hose", "reference state", "source", "note")
@@ -98,9 +99,9 @@ def _about(grid: Grid, name: str) -> dict[str, Any]:
 
 
 def _fuel(text: str) -> str:
-    """Lower case, several fuels with ", " between; a fuel this program does not know is kept as written there."""
+    """Lower case, several fuels with ", " between, letters such as A and P read; a fuel nobody knows is kept as written there."""
     words = [" ".join(word.split()) for word in re.split(r",|/|;|\bor\b|\band\b", text.lower())]
-    return ", ".join(FUEL_WORDS.get(word, word) for word in words if word)
+    return ", ".join(FUEL_WORDS.get(word) or gas_called(word) or word for word in words if word)
 
 
 def _word(text: str | None, known: dict[str, str], where: str) -> str | None:

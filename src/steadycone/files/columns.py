@@ -14,7 +14,7 @@ KINDS: dict[str, type[Measure] | None] = {
 RANGED = frozenset(KINDS) - {"size", "cutting bore", "kerf", "pierce limit"}
 FUEL_WORDS = {
     "acetylene": "acetylene", "propane": "propane", "lpg": "lpg", "lp gas": "lpg", "propylene": "propylene", "methane": "methane",
-    "natural gas": "natural gas", "hydrogen": "hydrogen",
+    "natural gas": "natural gas", "hydrogen": "hydrogen", "butane": "butane", "mps": "mps",
 }  # fmt: skip
 _SYNONYMS = {
     "tip": "size", "tip size": "size", "tip no": "size", "nozzle": "size", "nozzle size": "size", "nozzle no": "size", "no": "size",

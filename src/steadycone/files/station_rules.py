@@ -3,6 +3,7 @@
 Only what no bench can be is refused here. Whatever a real station could have, right or wrong, is judged in practice/.
 """
 
+from steadycone.assembly.fuels import MIXED
 from steadycone.errors import InputError, OutOfRange, UnknownName, nearest
 from steadycone.files.tables import item_place, place
 from steadycone.station.parts import Arrestor, CheckValve, Coupling, FlowPoint, Hose, Part, Restriction, Valve
@@ -16,7 +17,6 @@ _MOST_SUPPLY_EFFECT = 0.1  # outlet rise for each unit of the cylinder's fall; a
 TEST_GASES = ("oxygen", "air", "nitrogen", "acetylene", "propane", "propylene", "methane", "hydrogen", "butane", "isobutane", "ethane",
               "carbon dioxide")  # fmt: skip
 COMPONENTS = ("methane", "ethane", "propane", "propylene", "butane", "isobutane", "hydrogen", "nitrogen", "carbon dioxide")
-_MIXED = ("lpg", "natural gas")
 
 
 def check_station(station: Station) -> None:
@@ -163,9 +163,9 @@ def _check_composition(station: Station) -> None:
         given, table = supply.composition, f"{line}.supply.composition"
         if given is None:
             continue
-        if line == "oxygen" or station.station.fuel not in _MIXED:
+        if line == "oxygen" or station.station.fuel not in MIXED:
             fuel = "oxygen" if line == "oxygen" else station.station.fuel
-            says = f'a composition belongs to fuel = "lpg" or "natural gas"; this is {fuel}'
+            says = f'a composition belongs to fuel = "lpg", "natural gas" or "mps"; this is {fuel}'
             raise InputError(says, where=table, try_="Take it out, or name the fuel by what it is.")
         for name in given:
             if name not in COMPONENTS:

@@ -32,7 +32,7 @@ _TRADE_WORDS = {
     "flashback arrestor": "arrestor", "flashback arrester": "arrestor", "fba": "arrestor", "tube": "hose", "quick coupling": "coupling",
     "england": "uk", "gb": "uk", "britain": "uk", "united kingdom": "uk", "usa": "us", "canada": "ca", "australia": "au", "new zealand": "nz",
     "europe": "eu", "cutting": "cut", "heating": "heat", "welding": "weld", "cng": "natural gas", "mains gas": "natural gas", "c2h2": "acetylene",
-    "butane": "lpg", "propane-butane": "lpg",
+    "propane-butane": "lpg", "methylacetylene": "mps", "propyne": "mps", "methylacetylene-propadiene": "mps", "mpas": "mps", "propene": "propylene",
 }  # fmt: skip
 
 

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass, replace
 
-from steadycone.assembly.fuels import serves
 from steadycone.assembly.job import effective_thickness
 from steadycone.errors import InputError, UnknownName, nearest
 from steadycone.physics.gas import Gas
 from steadycone.practice.chart_check import check_chart
 from steadycone.practice.chart_doubt import ends_of, is_cutting
+from steadycone.practice.compatible import chart_serves
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.quantity import Quantity, exact
 from steadycone.station.chart import Chart, Row
@@ -109,8 +109,10 @@ def _fuel(chart: Chart, station: Station) -> Finding:
     blanks: dict[str, Quantity | str] = {"fuel": fuel, "chart_fuel": chart.fuel or "", "chart": chart.name}
     if chart.fuel is None:
         return Finding("tip-fuel", "caution", "tip", sources=("maker-chart",), blanks=blanks, text="unstated")
-    fits = any(serves(made_for, fuel) for made_for in chart.fuel.split(", "))
-    return Finding("tip-fuel", "go" if fits else "stop", "tip", sources=("maker-chart",), blanks=blanks)
+    fits = chart_serves(chart.fuel, fuel)
+    text = "ask" if fits == "ask" else ""
+    verdict: Verdict = "go" if fits == "yes" else "caution" if fits == "ask" else "stop"
+    return Finding("tip-fuel", verdict, "tip", sources=("maker-chart",), blanks=blanks, text=text)
 
 
 def _attachment(chart: Chart, station: Station) -> Finding:

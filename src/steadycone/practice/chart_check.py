@@ -8,6 +8,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from steadycone.assembly.fuels import MIXED, gas_named
 from steadycone.physics.flow import stream_of
 from steadycone.physics.flow.orifice import mass_flow
 from steadycone.physics.gas import Gas, complete_oxygen, load, neutral_ratio
@@ -79,9 +80,9 @@ def _own_fuel(chart: Chart, fuel: Gas | None) -> Gas | None:
     if chart.fuel is None or (fuel and fuel.name in chart.fuel.split(", ")):
         return fuel
     first = chart.fuel.split(", ")[0]
-    if first == "lpg" or first == "natural gas":
+    if first in MIXED:
         return fuel if fuel and fuel.name != "acetylene" else None
-    return load(first) if first in ("acetylene", "propane", "propylene", "methane", "hydrogen") else None
+    return gas_named(first)
 
 
 def _bands(chart: Chart) -> list[Finding]:

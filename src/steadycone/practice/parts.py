@@ -1,11 +1,12 @@
 """Each part of a line: made for its gas, and for the pressure it will see. What hoses cost is in hose.py."""
 
-from steadycone.assembly.figures import Figures, PartFigure
-from steadycone.practice.compatible import hose_carries, hose_grade_source, serves
+from steadycone.assembly.figures import Figures, LineFigures, PartFigure
+from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
-from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above
+from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above, word
 from steadycone.quantity import Quantity, unknown
-from steadycone.station.parts import Hose
+from steadycone.station.marks import fit, hose_fit, hose_source, is_hose_letter, mark_source
+from steadycone.station.parts import Arrestor, CheckValve, Hose
 
 _SOURCE = "gear-rating"
 
@@ -15,6 +16,7 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for line in figures.lines.values():
         gas = gas_name(figures, line)
+        found += _unmarked(figures, line)
         for part in line.parts:
             found += _gas(part, gas) + _grade(part, gas) + _pressure(figures, part, "")
         now = figures.as_set.lines.get(line.name) if figures.as_set else None
@@ -25,12 +27,23 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
 
 
 def _gas(part: PartFigure, gas: str) -> list[Finding]:
-    """A part that states its gas. One that does not is not unknown: a hose says it by its grade."""
+    """A part that states its gas. What states none is asked about once a line, in _unmarked; a hose says it by its grade."""
     mark = part.part.gas
     if mark is None:
         return []
     blanks: dict[str, Quantity | str] = {"made_for": mark, "gas": gas}
-    return [Finding("part-gas", "go" if serves(mark, gas) else "stop", part.subject, sources=(_SOURCE,), blanks=blanks)]
+    verdict, text = verdict_of(fit(mark, gas))
+    return [Finding("part-gas", verdict, part.subject, sources=(_SOURCE, mark_source(mark)), blanks=blanks, text=text)]
+
+
+def _unmarked(figures: Figures, line: LineFigures) -> list[Finding]:
+    """Arrestors and check valves carry a gas mark (valves, joiners and pipes often do not): what the file says of none is not known."""
+    asked = [part for part in line.parts if isinstance(part.part, Arrestor | CheckValve)]
+    bare = [part.subject for part in asked if part.part.gas is None]
+    if not asked:
+        return []
+    blanks: dict[str, Quantity | str] = {"gas": gas_name(figures, line), "parts": ", ".join(bare)}
+    return [Finding("gas-mark-missing", "caution" if bare else "go", f"{word(line)} line", sources=("gas-letters",), blanks=blanks)]
 
 
 def _grade(part: PartFigure, gas: str) -> list[Finding]:
@@ -38,13 +51,11 @@ def _grade(part: PartFigure, gas: str) -> list[Finding]:
         return []
     grade = part.part.grade
     blanks: dict[str, Quantity | str] = {"grade": grade, "gas": gas}
-    sources = (hose_grade_source(grade),)
-    carries = hose_carries(grade, gas)
-    if carries is None:
-        return [Finding("hose-grade", "caution", part.subject, sources=sources, blanks=blanks)]
+    verdict, text = verdict_of(hose_fit(grade, gas))
     # A letter marks both hoses of a US twin line: the words then ask for the oxygen hose to be named as such.
-    text = "stop letter" if not carries and gas == "oxygen" and sources == ("us-hose-grades",) else ""
-    return [Finding("hose-grade", "go" if carries else "stop", part.subject, sources=sources, blanks=blanks, text=text)]
+    if verdict == "stop" and gas == "oxygen" and is_hose_letter(grade):
+        text = "stop letter"
+    return [Finding("hose-grade", verdict, part.subject, sources=(hose_source(grade),), blanks=blanks, text=text)]
 
 
 def _pressure(figures: Figures, part: PartFigure, suffix: str) -> list[Finding]:

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
-from steadycone.practice.compatible import serves
+from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above, word
 from steadycone.quantity import Quantity, exact, unknown
+from steadycone.station.marks import fit, mark_source
 
 _SOURCE = "gear-rating"
 
@@ -28,7 +29,8 @@ def _subject(line: LineFigures) -> str:
 def _gas(figures: Figures, line: LineFigures) -> Finding:
     gas, mark = gas_name(figures, line), line.line.regulator.gas
     blanks: dict[str, Quantity | str] = {"made_for": mark, "gas": gas}
-    return Finding("regulator-gas", "go" if serves(mark, gas) else "stop", _subject(line), sources=(_SOURCE,), blanks=blanks)
+    verdict, text = verdict_of(fit(mark, gas))
+    return Finding("regulator-gas", verdict, _subject(line), sources=(_SOURCE, mark_source(mark)), blanks=blanks, text=text)
 
 
 def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:

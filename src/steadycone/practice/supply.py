@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.practice.compatible import chart_serves
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, higher, is_acetylene, not_above, not_below, word
 from steadycone.practice.limits import limit
@@ -11,6 +12,7 @@ from steadycone.quantity import Quantity, unknown
 # Findings that a number of like cylinders can change. A line's own are those whose subject is its supply.
 COUNTED = ("fuel-draw", "contents-short", "oxygen-first-out", "supply-pressure-low", "lpg-vaporisation")
 _MIXED = ("lpg", "natural gas")
+_NO_TABLE = ("mps",)  # mixtures for one part of which there is no table of ours
 _ENDLESS = float("inf")
 
 
@@ -127,11 +129,21 @@ def _shared(line: LineFigures) -> list[Finding]:
 
 def _mix(figures: Figures) -> list[Finding]:
     fuel = figures.setup.station.station.fuel
+    if fuel in _NO_TABLE:
+        return [_stand_in(figures)]
     if fuel not in _MIXED:
         return []
     return [
         Finding("fuel-mix-unknown", "go" if figures.fuel_known else "caution", subject_of(figures.lines["fuel"]), sources=("lpg-unknown",))
     ]
+
+
+def _stand_in(figures: Figures) -> Finding:
+    """A gas that others stand in for: what the maker's own chart gives holds; without it every flow is the stand-in's."""
+    chart = figures.setup.chart
+    held = chart is not None and chart.fuel is not None and chart_serves(chart.fuel, figures.setup.station.station.fuel) == "yes"
+    sure = held and not figures.tip.estimate and figures.tip.row is not None
+    return Finding("fuel-stand-in", "go" if sure else "caution", subject_of(figures.lines["fuel"]), sources=("mps-stand-in",))
 
 
 def _tare(figures: Figures) -> list[Finding]:

@@ -5,11 +5,12 @@ from dataclasses import replace
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.assembly.target import CHART_AIR
 from steadycone.physics.gas import burns, neutral_ratio
-from steadycone.practice.compatible import serves
+from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, not_above, word
 from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, exact
+from steadycone.station.marks import fit_of_any, mark_source
 
 _SAME_AIR = 0.01  # an air this near to the chart's, as a share, is the chart's
 # State of a line as set that no flame can live with, and the wording for it.
@@ -59,11 +60,11 @@ def _complete(figures: Figures) -> list[Finding]:
 
 def _mixer(figures: Figures) -> list[Finding]:
     made_for, fuel = figures.setup.station.torch.fuels, figures.setup.station.station.fuel
-    if not made_for:
-        return []
     blanks: dict[str, Quantity | str] = {"made_for": ", ".join(made_for), "fuel": fuel}
-    fits = any(serves(mark, fuel) for mark in made_for)
-    return [Finding("mixer-fuel", "go" if fits else "stop", "torch", sources=("gear-rating",), blanks=blanks)]
+    if not made_for:
+        return [Finding("gas-mark-missing", "caution", "torch", sources=("gas-letters",), blanks=blanks, text="torch")]
+    verdict, text = verdict_of(fit_of_any(made_for, fuel))
+    return [Finding("mixer-fuel", verdict, "torch", sources=("gear-rating", mark_source(made_for[0])), blanks=blanks, text=text)]
 
 
 def _state(name: str, now: AsSetLine) -> list[Finding]:

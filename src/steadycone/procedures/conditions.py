@@ -3,13 +3,13 @@
 from collections.abc import Callable
 
 from steadycone.assembly.figures import Figures
+from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.practice.judging import ends
 from steadycone.procedures.rules import rule
 from steadycone.procedures.settings import below_working
 from steadycone.station.parts import Arrestor, CheckValve
 from steadycone.station.supply import Supply
 
-_LIQUEFIED = ("propane", "propylene", "lpg")
 # kg/mol. Air is 0.029: fuels clearly heavier or lighter; acetylene lies between and does neither.
 _HEAVY, _LIGHT = 0.032, 0.022
 
@@ -89,7 +89,7 @@ CONDITIONS: dict[str, Callable[[Figures], bool]] = {
     "acetylene-cylinders": lambda f: _fuel(f) == "acetylene" and _cylinders(f, True),
     "acetylene-on-cylinders": lambda f: _fuel(f) == "acetylene" and _kind(f, "cylinders", True),
     "other-fuel-on-cylinders": lambda f: _fuel(f) != "acetylene" and _kind(f, "cylinders", True),
-    "liquefied-cylinders": lambda f: _fuel(f) in _LIQUEFIED and _cylinders(f, True),
+    "liquefied-cylinders": lambda f: _fuel(f) in LIQUEFIED and _cylinders(f, True),
     # gear
     "cutting": lambda f: f.setup.station.torch.attachment == "cutting",
     "not-cutting": lambda f: f.setup.station.torch.attachment != "cutting",

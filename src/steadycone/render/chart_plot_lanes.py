@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass, replace
 
+from steadycone.assembly.fuels import MIXED
 from steadycone.data import reader
 from steadycone.physics.gas import load
 from steadycone.practice.chart_doubt import ends_of, is_cutting
@@ -21,7 +22,6 @@ MEASURES = {
 }
 KINDS = {"pressure": "gauge pressure", "flow": "flow"}
 _ALONG = ("oxygen_pressure", "cutting_oxygen")  # a range of these is read along the thickness: assembly/target.py
-_MIXED = ("lpg", "natural gas")
 _STEPS = 8  # of a bow
 
 
@@ -171,7 +171,7 @@ def _si(end: Pressure | GasFlow, chart: Chart, side: Side) -> float | None:
         return end.si
     if side == "ox":
         return end.amount(load("oxygen").molar_mass)
-    if not chart.fuel or "," in chart.fuel or chart.fuel in _MIXED:
+    if not chart.fuel or "," in chart.fuel or chart.fuel in MIXED:
         return None
     return end.amount(load(chart.fuel).molar_mass)
 

@@ -12,6 +12,7 @@ from steadycone.render.qr import code_svg
 from steadycone.render.textwidth import fit, text_width, wrap
 from steadycone.render.typeset import typeset
 from steadycone.render.words import Words, capital
+from steadycone.station.marks import orange_hose
 
 State = Literal["in service", "out of date", "quarantined"]
 WIDTH, HEIGHT = 62.0, 36.0  # mm of one label: the width of common label tape
@@ -19,7 +20,6 @@ PAPERS = {"A4": (210.0, 297.0, 3, 7), "Letter": (215.9, 279.4, 3, 7), "62 mm": (
 MOST = 2000
 _POINT = 25.4 / 72
 _TEXT = 38.0  # mm, beside the code
-_ORANGE = ("propane", "propylene", "lpg", "methane", "natural gas", "any fuel")
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +122,7 @@ def _band(gas: str, region: str) -> str:
     if not gas:
         return ""
     colours = region_table(region)["hoses"]
-    return str(colours["oxygen"] if gas == "oxygen" else colours["fuel"] if gas in _ORANGE else colours["acetylene"])
+    return str(colours["oxygen"] if gas == "oxygen" else colours["fuel"] if gas == "any fuel" or orange_hose(gas) else colours["acetylene"])
 
 
 def _caution(label: Label) -> str:

@@ -10,6 +10,7 @@ from steadycone.render.numbers import region_table
 from steadycone.render.station_form_errors import Faults, faults_of
 from steadycone.render.words import Words, capital
 from steadycone.station.form import FUELS, LINES, LISTS, FormField, Key, field_at, fields_in, form_table, path_of, table_order
+from steadycone.station.marks import hose_grades
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,7 @@ def _offers() -> dict[str, Sequence[str]]:
     return {
         "gas": ("oxygen", *FUELS),
         "fuel": FUELS,
-        "grade": tuple(name.upper() if len(name) < 3 else name for name in reader.toml("limits.toml")["hose-grades"]),
+        "grade": hose_grades(),
         "material": tuple(reader.toml("materials.toml")["materials"]),
     }
 

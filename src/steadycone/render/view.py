@@ -14,9 +14,9 @@ from steadycone.render.view_lines import as_set_rows, line_rows
 from steadycone.render.view_panels import panels
 from steadycone.render.view_train import train
 from steadycone.render.words import VERDICTS, Words, capital
+from steadycone.station.marks import orange_hose
 
 _LANGUAGES = {"uk": "en-GB", "eu": "en-GB", "us": "en-US", "ca": "en-CA", "au": "en-AU", "nz": "en-NZ"}
-_ORANGE = ("propane", "propylene", "lpg", "methane", "natural gas")  # fuels with a hose colour of their own where the region has one
 
 
 def view_of(card: Card, told: dict[str, Any]) -> View:
@@ -65,7 +65,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
 def hose_colours(region: str, fuel: str) -> str:
     """The classes that pick the gases' colours."""
     colours = region_table(region)["hoses"]
-    fuel_colour = colours["fuel"] if fuel in _ORANGE else colours["acetylene"]
+    fuel_colour = colours["fuel"] if orange_hose(fuel) else colours["acetylene"]
     return f"oxygen-{colours['oxygen']} fuel-{fuel_colour}"
 
 

@@ -4,6 +4,7 @@ import math
 from typing import Literal
 
 from steadycone.assembly.figures import Figures, LineFigures, PartFigure
+from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.quantity import Quantity, exact
@@ -12,8 +13,7 @@ from steadycone.render.view_panels import acetylene_cap, gas_word, in_order, lim
 from steadycone.render.words import Words, capital
 from steadycone.station.parts import Hose, Pipe
 
-_SQUAT = ("propane", "lpg", "propylene")
-_BY_WEIGHT = ("acetylene", *_SQUAT)
+_BY_WEIGHT = ("acetylene", *LIQUEFIED)
 
 
 def train(card: Card, words: Words) -> Train:
@@ -103,7 +103,7 @@ def _shape(figures: Figures, line: LineFigures) -> Literal["slim", "shouldered",
     fuel = figures.setup.station.station.fuel
     if line.name != "fuel":
         return "slim"
-    return "shouldered" if fuel == "acetylene" else "squat" if fuel in _SQUAT else "slim"
+    return "shouldered" if fuel == "acetylene" else "squat" if fuel in LIQUEFIED else "slim"
 
 
 def _fill(line: LineFigures) -> float | None:

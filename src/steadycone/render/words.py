@@ -12,6 +12,7 @@ from steadycone.render.numbers import Numbers, region_table
 
 VERDICTS = {"go": "GO", "caution": "CAUTION", "stop": "STOP"}
 _GASES = {"lpg": "lpg"}  # fuels whose name is one of the region's words
+_SHORT = {"mps": "MPS"}  # and those written in capitals
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,7 +82,7 @@ class Words:
         return self.table["check_valve"] if kind == "check valve" else kind
 
     def gas(self, name: str) -> str:
-        return self.table[_GASES[name]] if name in _GASES else name.replace("_", " ")
+        return self.table[_GASES[name]] if name in _GASES else _SHORT.get(name, name.replace("_", " "))
 
 
 class _Blanks(dict[str, str]):

@@ -15,7 +15,7 @@ from steadycone.units import Length, Pressure, Temperature
 
 FORMAT = "steadycone-station/1"
 Region = Literal["uk", "eu", "us", "ca", "au", "nz"]
-Fuel = Literal["acetylene", "propane", "propylene", "methane", "hydrogen", "lpg", "natural gas"]
+Fuel = Literal["acetylene", "propane", "butane", "propylene", "methane", "hydrogen", "lpg", "natural gas", "mps"]
 
 
 class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):

@@ -152,6 +152,16 @@ def worst_lpg() -> Gas:
     return load("butane")
 
 
+def worst_of(fuel: str) -> tuple[Gas, Gas]:
+    """The least and the most volatile of what is sold under a name, for a composition that is not known: "lpg" or "mps".
+
+    Source      lpg-unknown; mps-stand-in: methylacetylene's own vapour pressure is met by propane and isobutane within 3 % from 0 to 30 °C
+    """
+    if fuel == "mps":
+        return mixture({"propane": 0.35, "isobutane": 0.65}, "methylacetylene"), load("propylene")
+    return worst_lpg(), load("propane")
+
+
 def _evaporated(fuel: Gas, capacity: float, fill: float, ambient: float, least_pressure: float, transfer: float) -> float:
     coldest = lowest_liquid_temperature(fuel, least_pressure, ambient)
     if coldest is None:

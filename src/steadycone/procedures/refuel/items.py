@@ -5,19 +5,22 @@ from typing import Any
 from steadycone.assembly.figures import Figures, PartFigure
 from steadycone.data.reader import toml
 from steadycone.practice.acetylene import copper_share
-from steadycone.practice.compatible import hose_carries, serves
+from steadycone.practice.compatible import chart_serves, serves
 from steadycone.practice.finding import Finding
 from steadycone.practice.limits import limit
 from steadycone.procedures.refuel.model import Fate, Item
 from steadycone.quantity import Quantity
+from steadycone.station.marks import Fit, fit, fit_of_any, hose_fit
 from steadycone.station.parts import Coupling, Hose, Pipe
 
 TABLE = "refuel.toml"
+_FATES: dict[Fit, Fate] = {"yes": "stays", "ask": "check", "unknown": "check", "no": "change"}
 _ORDER: dict[Fate, int] = {"change": 0, "check": 1, "stays": 2, "do": 3}
 # Codes whose findings the items below say already, or that the conversion itself makes: a supply not yet weighed, no chart given.
 _SAID = frozenset(
     [
         "part-gas",
+        "gas-mark-missing",
         "hose-grade",
         "regulator-gas",
         "mixer-fuel",
@@ -58,7 +61,7 @@ def _of(kind: str, subject: str, fate: Fate, new: str, *, finding: Finding | Non
 
 def _tip(before: Figures, new: str, alike: bool) -> list[Item]:
     chart = before.setup.chart
-    served = chart is not None and chart.fuel is not None and any(serves(one, new) for one in chart.fuel.split(","))
+    served = chart is not None and chart.fuel is not None and chart_serves(chart.fuel, new) == "yes"
     return [_of("tip", "tip", "stays" if served or (alike and (chart is None or chart.fuel is None)) else "change", new)]
 
 
@@ -68,7 +71,7 @@ def _mixer(before: Figures, new: str, alike: bool) -> list[Item]:
     if not torch.fuels:
         fate: Fate = "stays" if alike else "check"
     else:
-        fate = "stays" if any(serves(mark, new) for mark in torch.fuels) else "change"
+        fate = _FATES[fit_of_any(torch.fuels, new)]
     found = [_of("mixer", "torch", fate, new, made_for=made_for or "what it burns now")]
     if torch.mixer == "injector" and fate != "change" and not alike:
         found.append(_of("injector", "torch", "check", new))
@@ -79,19 +82,17 @@ def _mixer(before: Figures, new: str, alike: bool) -> list[Item]:
 
 def _regulator(before: Figures, new: str) -> list[Item]:
     mark = before.setup.station.fuel.regulator.gas
-    return [_of("regulator", "fuel regulator", "stays" if serves(mark, new) else "change", new, made_for=mark)]
+    return [_of("regulator", "fuel regulator", _FATES[fit(mark, new)], new, made_for=mark)]
 
 
 def _part(figure: PartFigure, new: str) -> list[Item]:
     part, found = figure.part, []
     if isinstance(part, Hose):
-        carries = hose_carries(part.grade, new)
-        fate: Fate = "check" if carries is None else "stays" if carries else "change"
-        found.append(_of("hose", figure.subject, fate, new, made_for=part.grade))
+        found.append(_of("hose", figure.subject, _FATES[hose_fit(part.grade, new)], new, made_for=part.grade))
     if part.gas is not None:
-        found.append(_of("part", figure.subject, "stays" if serves(part.gas, new) else "change", new, made_for=part.gas))
+        found.append(_of("part", figure.subject, _FATES[fit(part.gas, new)], new, made_for=part.gas))
     elif not isinstance(part, Hose):
-        found.append(_of("part", figure.subject, "check", new))
+        found.append(_of("part", figure.subject, "check", new, made_for="no gas in the file"))
     if new == "acetylene" and isinstance(part, Coupling | Pipe) and part.material:
         found += _copper(figure.subject, part.material, new)
     return found

@@ -4,6 +4,7 @@ import math
 from typing import Literal
 
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.errors import SteadyconeError
 from steadycone.physics.gas import GAS_CONSTANT
 from steadycone.practice.drop import DropTest, Side, read_drop
@@ -12,7 +13,6 @@ from steadycone.procedures import settings
 from steadycone.procedures.rounds.limits import limit
 from steadycone.quantity import Quantity, exact
 
-_LIQUEFIED = ("propane", "propylene", "lpg")
 LEAST = 60.0  # s, osha-1915-509-drop-test
 
 
@@ -89,4 +89,4 @@ def liquid_likely(figures: Figures, line: LineFigures) -> bool:
 
     Source      drop-vapour
     """
-    return line.name == "fuel" and line.line.supply.has_cylinders and figures.setup.station.station.fuel in _LIQUEFIED
+    return line.name == "fuel" and line.line.supply.has_cylinders and figures.setup.station.station.fuel in LIQUEFIED

@@ -11,6 +11,7 @@ from steadycone.errors import BadUnit, InputError
 from steadycone.files.chart import chart_from_bytes
 from steadycone.render.refuel import notes, refuel_dict, rows
 from steadycone.render.words import Words, capital
+from steadycone.station.form import FUELS
 from steadycone.web.answer import status_of
 from steadycone.web.chosen import chosen, stations
 from steadycone.web.desk import Desk
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from steadycone.procedures.refuel import Refuel
     from steadycone.station.chart import Chart
 
-FUELS = ("acetylene", "propane", "propylene", "methane", "hydrogen", "lpg", "natural gas")
 _FATES = (("change", "Must be changed", "stop"), ("check", "To be looked at", "caution"), ("stays", "May stay", "go"))
 _LONGEST = 60
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 
+from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.assembly.station import network
 from steadycone.assembly.supply import water_volume
 from steadycone.errors import OutOfRange
@@ -24,7 +25,6 @@ from steadycone.whatif.settings import Seconds
 
 OVER_SETTING = 0.5e5  # Pa a supply must stand above what its regulator gives: supply-over-setting
 FLAME_GONE = 0.05  # share of the chart's flow below which there is no flame to speak of: judged-flame-gone
-_LIQUEFIED = ("propane", "propylene", "lpg")
 _KEYS = ("front", "hose_filled_after", "reverse_flow", "burnable_length")  # of what is pushed back
 
 
@@ -72,7 +72,7 @@ class Emptied:
                 return None
             solvent = supply.solvent.si if supply.solvent else solvent_of(full / count * gas.molar_mass)[1]
             return count * mass_from_pressure(pressure, solvent, rig.temperature) / gas.molar_mass
-        if gas.name in _LIQUEFIED:
+        if gas.name in LIQUEFIED:
             if full is None:
                 return None
             room = supply.water_volume.si if supply.water_volume else full / count * gas.molar_mass / lpg.FILLING_RATIO * 1e-3
