@@ -13,7 +13,9 @@ _EPILOG = "Example: steadycone refuel slip-2.toml --to propane --chart demo-prop
 
 @click.command("refuel", help=_HELP, epilog=_EPILOG)
 @click.argument("file", type=FILE)
-@click.option("--to", required=True, metavar="FUEL", help="acetylene, propane, propylene, methane, hydrogen, lpg or natural gas.")
+@click.option(
+    "--to", required=True, metavar="FUEL", help="acetylene, propane, butane, propylene, mps, methane, hydrogen, lpg or natural gas."
+)
 @click.option("--chart", type=FILE, metavar="FILE", help="The new tip's chart; without it, no settings after.")
 @click.option("--size", help="The new tip's size, where the job's thickness does not choose it.")
 @on_option

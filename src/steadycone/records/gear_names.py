@@ -8,7 +8,7 @@ from steadycone.records.events import ItemClass
 
 KINDS: tuple[ItemClass, ...] = get_args(ItemClass)
 NEEDS_GAS = ("regulator", "arrestor", "check valve", "hose", "manifold")  # made for one gas or one family of gases
-GASES = ("oxygen", "acetylene", "propane", "propylene", "methane", "hydrogen", "lpg", "natural gas", "any fuel")
+GASES = ("oxygen", "acetylene", "propane", "propylene", "methane", "hydrogen", "lpg", "natural gas", "butane", "mps", "any fuel")
 _KIND_WORDS: dict[str, ItemClass] = {
     "reg": "regulator", "pressure regulator": "regulator", "flashback arrestor": "arrestor", "flash arrestor": "arrestor",
     "flashback arrester": "arrestor", "arrester": "arrestor", "fba": "arrestor", "non-return valve": "check valve", "nrv": "check valve",
