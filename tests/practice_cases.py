@@ -185,9 +185,12 @@ def _tips() -> Iterator[Figures]:
 
 
 def _work() -> Iterator[Figures]:
-    for material in ("copper", "unobtainium", None):
+    for material in ("copper", "unobtainium", "wear plate", None):
         job: Any = msgspec.structs.replace(bench.clean().setup.station.job, material=material)
         yield bench.with_station(bench.clean(), job=job)
+    heating = replace(bench.clean(), job=replace(bench.clean().job, kind="heat"))
+    yield heating
+    yield bench.with_station(heating, torch=msgspec.structs.replace(heating.setup.station.torch, attachment="heating"))
     yield bench.enclosed(bench.clean(), None)
     yield bench.enclosed(bench.clean(), "400 m3")
     for litres in (10, 100):

@@ -309,3 +309,18 @@ def test_preheating_with_a_cutting_attachment_is_everyday_work() -> None:
 def test_every_error_kind_has_its_own_code() -> None:
     codes = [kind.code for kind in (InputError, BadUnit, BadFile, UnknownName, OutOfRange, LooserThanLaw)]
     assert len(set(codes)) == len(codes)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "where", "allowed"),
+    [
+        ('length = "20 m"', 'length = "20 mm"', "length", "0.1 to 5000 m"),
+        ('length = "20 m"', 'length = "20 km"', "length", "0.1 to 5000 m"),
+        ('bore = "6.3 mm"', 'bore = "6.3 m"', "bore", "1 to 100 mm"),
+        ('thickness = "25 mm"', 'thickness = "25 m"', "job, thickness", "0.1 mm to 3 m"),
+    ],
+)
+def test_millimetres_for_metres_are_refused_with_what_is_allowed(old: str, new: str, where: str, allowed: str) -> None:
+    error = refused(swapped(old, new))
+    assert (error.where or "").endswith(where)
+    assert allowed in str(error)

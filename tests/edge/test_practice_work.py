@@ -9,7 +9,7 @@ from tests.factories import gauge
 
 from steadycone.assembly.figures import Figures
 from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
-from steadycone.practice import material, place, proving, tip
+from steadycone.practice import material, place, proving, tip, work
 from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.job import Job
@@ -132,6 +132,10 @@ def test_lines_that_flow_are_go() -> None:
         ("low-carbon steel", ("go", "")),
         ("Mild  Steel", ("go", "")),
         ("low-alloy steel", ("go", "")),
+        ("rebar", ("go", "")),
+        ("wear plate", ("caution", "hardens")),
+        ("AR400", ("caution", "hardens")),
+        ("S690QL", ("caution", "hardens")),
         ("stainless steel", ("stop", "")),
         ("cast iron", ("stop", "")),
         ("aluminum", ("stop", "")),
@@ -212,3 +216,12 @@ def test_a_leak_test_below_the_working_pressure(text: str, expected: str) -> Non
     figures = bench.with_about(bench.clean(), test_pressure_fuel=Pressure.parse(text))
     assert verdict(proving, figures, "leak-test-pressure", "fuel line")[0] == expected
     assert "leak-test-pressure" not in bench.codes(proving.judge(bench.clean()))
+
+
+def test_a_cutting_attachment_heats_little() -> None:
+    figures = bench.clean()
+    heating = replace(figures, job=replace(figures.job, kind="heat"))
+    assert work.judge(figures) == ()
+    assert verdict(work, heating, "job-attachment")[0] == "caution"
+    torch = msgspec.structs.replace(figures.setup.station.torch, attachment="heating")
+    assert verdict(work, bench.with_station(heating, torch=torch), "job-attachment")[0] == "go"

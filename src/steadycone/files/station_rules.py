@@ -6,7 +6,7 @@ Only what no bench can be is refused here. Whatever a real station could have, r
 from steadycone.assembly.fuels import MIXED
 from steadycone.errors import InputError, OutOfRange, UnknownName, nearest
 from steadycone.files.tables import item_place, place
-from steadycone.station.parts import Arrestor, CheckValve, Coupling, FlowPoint, Hose, Part, Restriction, Valve
+from steadycone.station.parts import Arrestor, CheckValve, Coupling, FlowPoint, Hose, Part, Pipe, Restriction, Valve
 from steadycone.station.regulator import Regulator
 from steadycone.station.setup import Line, Station
 from steadycone.station.supply import Supply
@@ -115,6 +115,12 @@ def _in_order(made: GivenDate | None, tested: GivenDate | None, table: str) -> N
 
 def _check_part(part: Part, table: str) -> None:
     _positive(part.max_pressure, place(table, "max_pressure"))
+    if isinstance(part, Hose):
+        _within(part.length, 0.1, 5000.0, "0.1 to 5000 m", place(table, "length"))  # millimetres typed for metres lie below
+        _within(part.bore, 1e-3, 0.1, "1 to 100 mm", place(table, "bore"))
+    if isinstance(part, Pipe):
+        _within(part.length, 0.01, 5000.0, "0.01 to 5000 m", place(table, "length"))
+        _within(part.bore, 1e-3, 1.0, "1 mm to 1 m", place(table, "bore"))
     _in_order(part.made, part.tested, table)
     if isinstance(part, Arrestor | CheckValve | Valve | Coupling):
         _check_restriction(part, table)
@@ -183,6 +189,8 @@ def _check_job(station: Station) -> None:
     if (job.kind == "cut") != (attachment == "cutting") and job.kind != "heat":  # preheating with a cutting attachment is everyday work
         says = f'a job of kind "{job.kind}" with a {attachment} attachment'
         raise InputError(says, where="torch, attachment", try_="Name the attachment that will be on the torch, or change the job's kind.")
+    _within(job.thickness, 1e-4, 3.0, "0.1 mm to 3 m", "job, thickness")
+    _within(job.length, 1e-3, 1e5, "1 mm to 100 km", "job, length")
     if job.duty and not 0 < job.duty.si <= 1:
         raise OutOfRange(
             f'"{job.duty.text}" must be above 0 and at most 100 %', where="job, duty", try_="It is the share of the time the flame burns."

@@ -15,10 +15,11 @@ from steadycone.practice import (
     regulator,
     supply,
     tip,
+    work,
 )
 from steadycone.practice.finding import Finding
 
-THEMES = (declared, acetylene, arrestor, tip, material, regulator, parts, hose, supply, draw, dates, place, proving)
+THEMES = (declared, acetylene, arrestor, tip, material, work, regulator, parts, hose, supply, draw, dates, place, proving)
 
 
 def judge_all(figures: Figures) -> tuple[Finding, ...]:
