@@ -4,9 +4,15 @@ import subprocess
 import sys
 
 import pytest
+from tests.edge import render_samples as samples
 
 from steadycone.cli.entry import run
 from steadycone.render import emergency
+from steadycone.render.numbers import region_table
+from steadycone.render.page_fit import SIDE, SIZES
+from steadycone.render.panel_fit import POINT
+from steadycone.render.text import text_card
+from steadycone.render.textwidth import text_width
 
 REGIONS = ("uk", "eu", "us", "ca", "au", "nz")
 
@@ -61,3 +67,39 @@ def test_whatever_is_typed_the_list_comes(arguments: list[str], capsys: pytest.C
 def test_its_help_shows_an_example(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["emergency", "-h"]) == 0
     assert "Example: steadycone emergency" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("name", "plate", "burning"),
+    [
+        ("slip-2", ("both", "Cylinders shut"), "Cylinder valves, if safe to reach. Else leave."),
+        ("plate-shop-natural-gas-eu", ("both outlet", "Valves shut"), "Outlet valves, if safe to reach. Else leave."),
+        ("gantry-three-hose", ("cylinder and outlet", "Valves shut"), "Cylinder and outlet valves, if safe. Else leave."),
+        ("rail-depot-us", ("cylinder and outlet", "Valves shut"), "Cylinder and outlet valves, if safe. Else leave."),
+    ],
+)
+def test_the_strip_of_a_card_speaks_of_what_the_station_has(name: str, plate: tuple[str, str], burning: str) -> None:
+    # "Cylinders shut" stood on a card of two pipelines, where there is no cylinder.
+    view = samples.view(samples.card(name))
+    assert view.floor_plates[2] == plate
+    assert view.floor_lines[0][1] == burning
+    if plate[0] == "both outlet":
+        assert "Any cylinder near it hot?" in text_card(view)
+        assert "ylinders shut" not in text_card(view)
+
+
+@pytest.mark.parametrize("region", REGIONS)
+@pytest.mark.parametrize("supplies", ["cylinders", "outlets", "mixed"])
+def test_the_strip_fits_its_sheet(region: str, supplies: str) -> None:
+    paper = region_table(region)["paper"]["size"]
+    room = (SIZES[paper][0] - 2 * SIDE) / POINT
+    floor = emergency.floor(region, supplies, 3)
+    plate = 12.5 if paper == "A5" else 11.5
+    assert sum(25 + max(text_width(small, 8.5), text_width(large, plate)) for small, large in floor["plates"]) <= room
+    for question, do in floor["lines"]:
+        assert text_width(question + do, 10) + 3.5 <= room
+
+
+def test_the_list_itself_stays_general() -> None:
+    assert "Shut both cylinder valves." in emergency.text("uk")
+    assert emergency.floor("uk")["plates"][2] == ("both", "Cylinders shut")

@@ -5,6 +5,8 @@ from typing import Any
 from steadycone.data import reader
 from steadycone.errors import UnknownName, nearest
 
+_SUPPLY_PLATE = 2  # of the four: after the torch's two valves, before the alarm
+
 HELP = """Usage: steadycone emergency [--region uk|eu|us|ca|au|nz]
 
 The emergency list, at once. The region picks its words and the number to call.
@@ -39,13 +41,24 @@ def branches(region: str) -> list[dict[str, Any]]:
     ]
 
 
-def floor(region: str) -> dict[str, Any]:
-    """The short form for the floor of a page: heading, four plates of (small, large), two lines of (question, what to do)."""
-    first, *others = reader.toml("emergency.toml")["branch"]
+def floor(region: str, supplies: str = "cylinders", lines: int = 2) -> dict[str, Any]:
+    """The short form for the floor of a page: heading, four plates of (small, large), two lines of (question, what to do).
+
+    supplies : what the station has to shut: "cylinders", "outlets" of pipes and tanks, or "mixed"; a page of no station says cylinders
+    lines : how many gas lines there are to shut
+    """
+    table = reader.toml("emergency.toml")
+    first, burning, hot = table["branch"]
+    plates = [list(plate) for plate in first["plates"]]
+    told = [[branch["floor"], branch["floor_do"]] for branch in (burning, hot)]
+    if supplies != "cylinders":
+        own = table["supplies"][supplies]
+        plates[_SUPPLY_PLATE] = own["plate_three" if lines > 2 else "plate"]
+        told[0][1], told[1][0] = own["burning"], own["hot"]
     return {
         "heading": fill(first["floor"], region),
-        "plates": [tuple(fill(part, region) for part in plate) for plate in first["plates"]],
-        "lines": [(fill(branch["floor"], region), fill(branch["floor_do"], region)) for branch in others],
+        "plates": [tuple(fill(part, region) for part in plate) for plate in plates],
+        "lines": [(fill(question, region), fill(do, region)) for question, do in told],
     }
 
 

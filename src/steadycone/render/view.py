@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from steadycone.assembly.figures import Figures
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.quantity import Quantity
@@ -25,7 +26,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
     about = figures.setup.station.station
     words, letters = Words.of(about.region), Letters()
     cautions = reader.toml("cautions.toml")
-    floor = emergency.floor(about.region)
+    floor = emergency.floor(about.region, supplies(figures), len(figures.lines))
     findings = finding_lines(card, told["findings"], words, letters, ("stop", "caution"))
     return View(
         region=about.region,
@@ -60,6 +61,12 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
         floor_plates=tuple(floor["plates"]),
         floor_lines=tuple(floor["lines"]),
     )
+
+
+def supplies(figures: Figures) -> str:
+    """What there is to shut at the source of the station's gases: "cylinders", "outlets" of pipes and tanks, or "mixed"."""
+    kinds = {"cylinders" if line.line.supply.has_cylinders else "outlets" for line in figures.lines.values()}
+    return kinds.pop() if len(kinds) == 1 else "mixed"
 
 
 def hose_colours(region: str, fuel: str) -> str:
