@@ -177,3 +177,14 @@ def test_a_station_comes_from_standard_input_too() -> None:
     text = (EXAMPLES / "weld-bench-eu.toml").read_text(encoding="utf-8")
     done = process("card", "-", "--json", *ON, input=text, cwd=EXAMPLES)
     assert json.loads(done.stdout)["station"]["region"] == "eu", done.stderr
+
+
+def test_all_prints_every_figure_and_the_json_stays_the_same(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["card", example("slip-2"), *ON]) == 0
+    short = capsys.readouterr().out
+    assert run(["card", example("slip-2"), *ON, "--all"]) == 0
+    whole = capsys.readouterr().out
+    assert "STEPS" not in short
+    assert "STEPS" in whole
+    assert "ASSUMED" in whole
+    assert short.splitlines()[:12] == whole.splitlines()[:12]

@@ -5,7 +5,7 @@ import re
 import pytest
 from tests.edge import render_samples as samples
 
-from steadycone.render.text import text_card, wrapped
+from steadycone.render.text import short_card, text_card, wrapped
 
 
 @pytest.mark.parametrize("name", samples.NAMES)
@@ -41,3 +41,30 @@ def test_the_emergency_list_ends_the_page() -> None:
 def test_wrapping_keeps_every_word() -> None:
     told = "one two three four five six seven eight nine ten"
     assert " ".join(" ".join(wrapped(told, "- ", 20)).replace("- ", "").split()) == told
+
+
+@pytest.mark.parametrize("name", samples.NAMES)
+def test_the_screen_shows_in_short_what_matters(name: str) -> None:
+    view = samples.view(samples.card(name))
+    short = short_card(view)
+    assert [line for line in short.splitlines() if len(line) > 80] == []
+    assert view.verdict_word in short
+    for panel in view.panels:
+        assert f"{panel.digits.text} {panel.unit}" in short if panel.sets else "DO NOT SET" in short
+    plain = " ".join(short.split())
+    for finding in view.findings:
+        assert finding.says in plain.replace("\u00a0", " ") or finding.says.replace("\u00a0", " ") in plain
+    for heading in ("1 LEAK TEST", "2 PURGE", "GAS LASTS", "EMERGENCY"):
+        assert heading in short
+    assert "--all" in short
+    assert "STEPS" not in short
+    assert "[a" not in short
+
+
+def test_a_card_with_one_thing_to_settle_fits_a_screen() -> None:
+    assert len(short_card(samples.view(samples.card("slip-2"))).splitlines()) <= 40
+    assert len(text_card(samples.view(samples.card("slip-2"))).splitlines()) > 100
+
+
+def test_every_stop_is_on_the_short_screen_too() -> None:
+    assert short_card(samples.view(samples.crowded(count=30))).count("[STOP]") == 30

@@ -13,12 +13,14 @@ from steadycone.errors import BadUnit
 
 if TYPE_CHECKING:
     from steadycone.card.card import Card
+    from steadycone.render.model import View
 
 FILE = click.Path(path_type=Path)
 on_option = click.option("--on", metavar="DATE", help="The day the card is for, such as 2026-11-25; today if left out.")
 json_option = click.option("--json", "as_json", is_flag=True, help="Write JSON to stdout, and nothing else.")
 html_option = click.option("--html", type=FILE, metavar="FILE", help="Write the page to this file.")
 pdf_option = click.option("--pdf", type=FILE, metavar="FILE", help="Write the printed card to this file.")
+all_option = click.option("--all", "whole", is_flag=True, help="On the screen, print every figure, step and source.")
 _EPILOG = "Example: steadycone card slip-2.toml --pdf card.pdf. Exit code: 0 go or caution, 3 stop, 2 bad input."
 
 
@@ -28,11 +30,12 @@ _EPILOG = "Example: steadycone card slip-2.toml --pdf card.pdf. Exit code: 0 go 
 @json_option
 @html_option
 @pdf_option
-def card(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None) -> int:
-    return make(file, on, as_json, html, pdf)
+@all_option
+def card(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool) -> int:
+    return make(file, on, as_json, html, pdf, whole)
 
 
-def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None) -> int:
+def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool) -> int:
     """Read, judge, write; gives the exit code. Targets are looked at before any work, files written before anything is shown."""
     for target in (html, pdf):
         if target:
@@ -45,13 +48,17 @@ def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path
     made = make_card(read_setup(file, text=text), day(on))
     told = card_dict(made)
     if html or pdf or not as_json:
-        _pages(made, told, html, pdf, as_json)
+        view = _pages(made, told, html, pdf)
+        if not as_json:
+            from steadycone.render.text import short_card, text_card
+
+            sys.stdout.write(text_card(view) if whole else short_card(view))
     if as_json:
         sys.stdout.buffer.write(card_bytes(told))
     return STOP if made.verdict == "stop" else 0
 
 
-def _pages(made: "Card", told: dict[str, object], html: Path | None, pdf: Path | None, quiet: bool) -> None:
+def _pages(made: "Card", told: dict[str, object], html: Path | None, pdf: Path | None) -> "View":
     from steadycone.render.view import view_of
 
     view = view_of(made, told)
@@ -66,10 +73,7 @@ def _pages(made: "Card", told: dict[str, object], html: Path | None, pdf: Path |
         results.append((pdf, pdf_card(view)))
     for target, data in results:
         write_whole(target, data)
-    if not quiet:
-        from steadycone.render.text import text_card
-
-        sys.stdout.write(text_card(view))
+    return view
 
 
 def day(text: str | None) -> date:

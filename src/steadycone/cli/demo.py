@@ -17,11 +17,12 @@ STATION = FOLDER / "demo" / "slip-2.toml"
 @card.json_option
 @card.html_option
 @card.pdf_option
+@card.all_option
 @click.option("--copy", type=card.FILE, metavar="FOLDER", help="Copy its station, chart and policy files here, to start from.")
-def demo(on: str | None, as_json: bool, html: Path | None, pdf: Path | None, copy: Path | None) -> int:
+def demo(on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool, copy: Path | None) -> int:
     if copy is not None:
         copy_to(copy)
-    return card.make(STATION, on, as_json, html, pdf)
+    return card.make(STATION, on, as_json, html, pdf, whole)
 
 
 def copy_to(folder: Path) -> None:

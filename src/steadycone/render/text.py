@@ -1,24 +1,36 @@
-"""The card for a terminal: plain text, 80 columns, worst first."""
+"""The card for a terminal: plain text, 80 columns, worst first; short for the screen, or every figure."""
 
 from steadycone.render.model import FindingLine, Rows, View
 
 WIDTH = 80
 _MARKS = {"go": "[ok]", "caution": "[ ! ]", "stop": "[STOP]"}
 _LABEL = 24
+_MORE = "Every figure, step and source: the same with --all."
 
 
-def text_card(view: View, *, steps: bool = True) -> str:
-    """The whole card as text; every stop and caution in full."""
-    blocks = [_head(view), _settings(view), _boxes(view)]
-    if view.as_set:
-        blocks.append(_rows(view.as_set))
-    blocks += [_findings(view), *(_rows(block) for block in view.details)]
+def short_card(view: View) -> str:
+    """What a lead hand reads first: verdict, what to set, every stop and caution in full, leak test, purge, how long the gas lasts."""
+    blocks = [*_front(view), _matters(view), [*wrapped(view.advice), _MORE], _floor(view)]
+    return _joined(blocks)
+
+
+def text_card(view: View) -> str:
+    """The whole card as text: every figure, step and source."""
+    blocks = [*_front(view), _findings(view), *(_rows(block) for block in view.details)]
     if view.assumed:
         blocks.append(["ASSUMED, since the file does not say", *_pairs(view.assumed)])
-    if steps and view.steps and view.signs:
+    if view.steps and view.signs:
         blocks.append(_steps(view))
     blocks += [_sources(view), ["CAUTIONS", *(line for caution in view.cautions for line in wrapped(caution, "  - "))], _floor(view)]
+    return _joined(blocks)
+
+
+def _joined(blocks: list[list[str]]) -> str:
     return "\n\n".join("\n".join(block) for block in blocks if block) + "\n"
+
+
+def _front(view: View) -> list[list[str]]:
+    return [_head(view), _settings(view), _boxes(view), _rows(view.as_set) if view.as_set else []]
 
 
 def wrapped(told: str, lead: str = "", width: int = WIDTH, follow: str | None = None) -> list[str]:
@@ -81,11 +93,19 @@ def _findings(view: View) -> list[str]:
     return [*lines, *wrapped(f"Never {', '.join(view.never)}.", " " * 7)]
 
 
-def _finding(finding: FindingLine) -> list[str]:
+def _matters(view: View) -> list[str]:
+    """Stops and cautions in full, without the letters of sources that are not listed; the rest as a count."""
+    lines = [line for finding in view.findings for line in _finding(finding, letters=False)]
+    if view.go_count:
+        lines.append(f"{_MARKS['go']:<7}{view.go_count} check{'' if view.go_count == 1 else 's'} go.")
+    return ["FINDINGS", *lines]
+
+
+def _finding(finding: FindingLine, *, letters: bool = True) -> list[str]:
     lead = f"{_MARKS[finding.verdict]:<7}"
-    letters = f" [{finding.letters}]" if finding.letters else ""
+    letter = f" [{finding.letters}]" if finding.letters and letters else ""
     says = finding.says or finding.detail
-    lines = wrapped(f"{finding.subject}: {says}{letters}", lead)
+    lines = wrapped(f"{finding.subject}: {says}{letter}", lead)
     if finding.remedy:
         lines += wrapped(finding.remedy, " " * 7)
     return lines
