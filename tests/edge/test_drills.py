@@ -1,12 +1,15 @@
 """Drills on the command line and on paper."""
 
 import json
+import math
 from pathlib import Path
 
 import pytest
 from tests.stations import card
 
 from steadycone.cli.app import call
+from steadycone.data.reader import toml
+from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
 from steadycone.render.drill import answers_text, drill_text, marks_text
 from steadycone.render.drill_pdf import pdf_answers, pdf_drill
 from steadycone.whatif.drills.make import make_drill, names
@@ -80,6 +83,46 @@ def test_the_emergency_order_is_not_open() -> None:
     drill = make_drill("order", card(), 1, 6)
     question = next(q for q in drill.questions if "squeals" in q.asks.template)
     assert len(question.accepted) == 1
+
+
+def test_no_reason_reads_as_the_opposite_of_what_is_right() -> None:
+    # Read alone, the reason against "fuel first" must say oxygen first.
+    wrong = toml("drills/first-valve.toml")["wrong"]["torch-oxygen"]["torch-fuel"]
+    assert wrong.startswith("Oxygen first")
+    assert "without fuel first" not in wrong.lower()
+
+
+def test_a_cylinder_s_valve_may_be_looked_at_any_time_before_it_is_fitted() -> None:
+    questions = [q for seed in range(30) for q in make_drill("order", card(), seed, 6).questions if "is empty" in q.asks.template]
+    looked = next(q for q in questions if any("Look at the new valve" in option.says.template for option in q.options))
+    letters = {option.says.template.split()[0]: option.letter for option in looked.options}
+    answers = [one.answer for one in looked.accepted]
+    assert len(answers) == len(set(answers)) == 4
+    assert all(answer.index(letters["Look"]) < answer.index(letters["Fit"]) for answer in answers)
+
+
+def test_acetylene_over_its_cap_is_the_answer_and_never_tight() -> None:
+    over = 0
+    for seed in range(1, 13):
+        for question in make_drill("gauges", card(region="us"), seed, 8).questions:
+            assert question.dials is not None
+            right = {option.letter: option.says.template for option in question.options}[question.accepted[0].answer[0]]
+            above = question.dials.line == "fuel" and max(question.dials.low[:2]) + question.dials.low[3] / 2 > 103421.36
+            assert ("over its cap" in right) == above, (seed, question.dials)
+            over += above
+    assert over > 3
+
+
+def test_the_cylinders_are_counted_by_the_site_s_own_rule() -> None:
+    # 2.1 m3/h for three hours from cylinders of 8.5 m3: a tenth an hour of what is left at the end, (21 + 6.3) / 8.5 = 3.2, so four.
+    policy = 'draw = { stop = "1/7", caution = "1/10", long = "1 h", long_stop = "1/10", long_caution = "1/15", of = "end of job" }'
+    rules = {q.asks.blanks["rule"] for q in make_drill("cylinders", card(policy), 3, 30).questions if "Acetylene" in q.asks.template}
+    assert rules <= {"1/7", "1/10"}
+    flat = 'draw = { stop = "1 m3/h", caution = "0.8 m3/h", long = "1 h", long_stop = "0.7 m3/h", long_caution = "0.5 m3/h", of = "full" }'
+    for question in make_drill("cylinders", card(flat), 3, 30).questions:
+        if "Acetylene" in question.asks.template:
+            hours, flow = question.asks.blanks["hours"].value, question.asks.blanks["flow"].value * NORMAL_MOLAR_VOLUME * 3600
+            assert int(question.accepted[0].answer[0]) == math.ceil(flow / (0.7 if hours > 3600 else 1.0))
 
 
 @pytest.mark.parametrize(("text", "place"), [("1 B\n1: C", "line 2"), ("what?", "line 1"), ("A: 1", "line 1")])

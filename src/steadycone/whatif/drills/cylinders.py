@@ -9,10 +9,10 @@ from steadycone.physics.gas import NORMAL_MOLAR_VOLUME, amount_stored, load
 from steadycone.physics.supply import lpg
 from steadycone.physics.supply.cylinder import ideal_amount
 from steadycone.quantity import Quantity, exact
+from steadycone.station.policy import DrawLimit
 from steadycone.whatif.drills.model import Accepted, Question, Text, Turn
 
 _HOUR, _EDGE = 3600.0, 0.06  # _EDGE: an answer this near to a whole cylinder more or less is no fair question
-_RULES = {"1/7": (1 / 7, "draw-1916"), "1/10": (1 / 10, "draw-tenth"), "1/15": (1 / 15, "draw-tenth")}
 _MOST = 9  # cylinders
 
 
@@ -33,22 +33,26 @@ def _flow(m3_per_h: float) -> float:
 
 
 def _acetylene(figures: Figures, random: Random) -> Question | None:
-    """The draw rule, of what is full, left, or left at the end of the job."""
+    """The site's own draw rule for a flow that lasts this long, of what its policy counts."""
     table = toml("drills/cylinders.toml")["acetylene"]
     each, hours = _flow(random.choice((3.0, 4.0, 5.5, 6.8, 8.5))) * _HOUR, random.choice((1.0, 2.0, 3.0, 4.0, 6.0))
     flow = _flow(round(random.uniform(0.3, 2.4), 1))
-    name, reading = random.choice(sorted(_RULES)), random.choice(("left", "end of job"))
-    share, source = _RULES[name]
+    policy = figures.setup.policy
+    rule = "long_stop" if hours * _HOUR > policy.draw.long.si else "stop"
+    allowed: DrawLimit = getattr(policy.draw, rule)
+    reading = "flat" if allowed.flow is not None else policy.draw.of
     spent = flow * hours * _HOUR if reading == "end of job" else 0.0
-    count = _whole((flow * _HOUR / share + spent) / each)
+    allows = allowed.flow.amount(figures.fuel.molar_mass) * _HOUR if allowed.flow else allowed.si * each
+    count = _whole((flow * _HOUR + allowed.si * spent * (reading != "flat")) / allows) if allows > 0 else None
     if count is None:
         return None
     blanks: dict[str, Quantity | str] = {
-        "content": exact(each, "amount"), "flow": exact(flow, "flow"), "hours": exact(hours * _HOUR, "minutes"), "rule": name,
-        "of": table["of"][reading], "limit": exact(share * (count * each - spent) / _HOUR, "flow"), "count": str(count),
+        "content": exact(each, "amount"), "flow": exact(flow, "flow"), "hours": exact(hours * _HOUR, "minutes"),
+        "rule": allowed.text, "of": table["of"][reading], "count": str(count),
+        "limit": exact((count * allows - allowed.si * spent * (reading != "flat")) / _HOUR, "flow"),
     }  # fmt: skip
     how = Text(table["how"][reading], blanks)
-    return Question("number", Text(table["asks"], blanks), (Accepted((str(count),), how, (source,)),), note=None)
+    return Question("number", Text(table["asks"], blanks), (Accepted((str(count),), how, (policy.source(f"draw.{rule}"),)),), note=None)
 
 
 def _oxygen(figures: Figures, random: Random) -> Question | None:

@@ -41,14 +41,31 @@ def _accepted(figures: Figures, table: Mapping[str, Any], chosen: Mapping[str, A
         order = chosen["order"]
         for choice in choices:
             order = order[choice.name] if isinstance(order, dict) else order
-        answer = tuple(letters[card] for card in order if card in letters)
-        if answer in seen:
-            continue
         own = all(policy.variants[name] == choice.name for name, choice in zip(names, choices, strict=True))
-        reason = " ".join([table["own" if own else "other"] if names else table["only"], *(choice.reason for choice in choices)])
+        reason = " ".join([_of_order(table, chosen, own), *(choice.reason for choice in choices)])
         sources = tuple(dict.fromkeys((*chosen["source"], *(key for choice in choices for key in choice.source))))
-        yield Accepted(answer, Text(reason), sources)
-        seen.add(answer)
+        for arranged in _arranged([card for card in order if card in letters], chosen.get("free", {})):
+            answer = tuple(letters[card] for card in arranged)
+            if answer not in seen:
+                yield Accepted(answer, Text(reason), sources)
+            seen.add(answer)
+
+
+def _of_order(table: Mapping[str, Any], chosen: Mapping[str, Any], own: bool) -> str:
+    if chosen.get("variants"):
+        return str(table["own" if own else "other"])
+    return str(table["free" if chosen.get("free") else "only"])
+
+
+def _arranged(order: list[str], free: Mapping[str, list[str]]) -> Iterator[list[str]]:
+    """The order itself, then those with a free card at each other place it may stand at."""
+    yield order
+    for card, (after, before) in free.items():
+        if not {card, after, before} <= set(order):
+            continue
+        rest = [each for each in order if each != card]
+        for place in range(rest.index(after) + 1, rest.index(before) + 1):
+            yield [*rest[:place], card, *rest[place:]]
 
 
 def _allowed(choice: Choice, fuel: str, region: str) -> bool:

@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 from random import Random
+from typing import Any
 
-from steadycone.assembly.figures import Figures
+from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.data.reader import toml
 from steadycone.physics.transient.trapped import Ways, settling, watch
+from steadycone.practice.acetylene import cap
 from steadycone.practice.drop import DropReading
 from steadycone.quantity import Quantity, exact
 from steadycone.whatif.common.shut import SETTLES, Case, Looked, case_of, looked, outcome_of
@@ -14,6 +16,7 @@ from steadycone.whatif.drills.model import LETTERS, Accepted, Dials, Option, Que
 _SOURCES = ("drop-patterns", "drop-movement", "drop-verdict")
 _FAIR = {"clear", "seen", "hidden", "not-clear"}  # what gauges can be read for: the others are no question but a trap
 _ASKED = ("none", "high", "low", "both", "seat")  # a passing cylinder valve shows in no test of one cylinder: it is said, not asked
+_OVER = 0.2  # of the acetylene tests: over the cap
 _WAYS = {"none": (), "high": ("high",), "low": ("low",), "both": ("high", "low"), "seat": ("seat",)}
 
 
@@ -44,7 +47,7 @@ def _case(figures: Figures, random: Random) -> Case | None:
     assert line.static.value is not None
     assert line.supply.pressure.value is not None
     top = min(line.supply.pressure.value, 0.8 * line.outlet_scale + line.supply.pressure.value)
-    low = _on_mark(line.static.value * random.uniform(0.6, 1.0), line.outlet_division)
+    low = _low(figures, line, random)
     high = _on_mark(top * random.uniform(0.35, 1.0), line.inlet_division)
     if high < 3.0 * low:
         return None
@@ -53,18 +56,28 @@ def _case(figures: Figures, random: Random) -> Case | None:
     return replace(case, shut=shut)
 
 
+def _low(figures: Figures, line: LineFigures, random: Random) -> float:
+    """A pressure to test at. Acetylene stands under its cap, or now and then over it: then that is the answer."""
+    assert line.static.value is not None
+    wanted, division = line.static.value * random.uniform(0.6, 1.0), line.outlet_division
+    if line.gas.name != "acetylene":
+        return _on_mark(wanted, division)
+    highest = cap(figures)[0]
+    if random.random() < _OVER:
+        return _on_mark(highest * random.uniform(1.1, 1.5) + division, division)
+    return min(_on_mark(wanted, division), max(1.0, (highest - division) // division) * division)
+
+
 def _on_mark(pressure: float, division: float) -> float:
     return max(1.0, round(pressure / division)) * division
 
 
 def _told(case: Case, leak: str, rate: float, drift: float, test: Looked, read: DropReading) -> Question:
-    table, reading = toml("drills/gauges.toml"), read.reading
-    letters = dict(zip(table["readings"], LETTERS, strict=False))
+    table = toml("drills/gauges.toml")
+    over = "acetylene over its cap" in read.because
+    letters: dict[str, str] = dict(zip(table["readings"], LETTERS, strict=False))
     options = tuple(Option(letter, Text(table["readings"][name])) for name, letter in letters.items())
-    because = Text(" ".join(table["because"][key] for key in (reading, read.verdict)))
-    accepted = [Accepted((letters[reading],), because, _SOURCES)]
-    half = Text(table["also"].replace("{reading}", table["readings"][reading]))
-    accepted += [Accepted((letters[other],), half, _SOURCES, 0.5) for other in read.also_possible if other in letters]
+    accepted = [_over_cap(case, table, letters)] if over else _by_needles(table, read, letters)
     line, ambient = case.line, case.figures.ambient
     return Question(
         "choice",
@@ -79,6 +92,19 @@ def _told(case: Case, leak: str, rate: float, drift: float, test: Looked, read: 
             line.name,
         ),
     )
+
+
+def _over_cap(case: Case, table: dict[str, Any], letters: dict[str, str]) -> Accepted:
+    highest, _, source = cap(case.figures)
+    because = Text(table["because"]["over its cap"], {"cap": exact(highest, "gauge pressure")})
+    return Accepted((letters["over its cap"],), because, (source,))
+
+
+def _by_needles(table: dict[str, Any], read: DropReading, letters: dict[str, str]) -> list[Accepted]:
+    because = Text(" ".join(table["because"][key] for key in (read.reading, read.verdict)))
+    half = Text(table["also"].replace("{reading}", table["readings"][read.reading]))
+    also = [Accepted((letters[other],), half, _SOURCES, 0.5) for other in read.also_possible if other in letters]
+    return [Accepted((letters[read.reading],), because, _SOURCES), *also]
 
 
 def _scale(division: float, pressure: float) -> float:
