@@ -15,7 +15,7 @@ from steadycone.practice.themes import judge_all
 from steadycone.quantity import exact, unknown
 from steadycone.station.job import Declared
 from steadycone.station.parts import CheckValve, Coupling, Hose
-from steadycone.station.policy import DrawLimit
+from steadycone.station.policy import CheckValves, DrawLimit
 from steadycone.station.torch import Torch
 from steadycone.units import Duration, GasFlow, GivenDate, Length, Pressure
 from tests import factories as bench
@@ -135,6 +135,12 @@ def _lines() -> Iterator[Figures]:
         hose_only = (bench.hose("acetylene"),)
         yield bench.with_noun(bench.clean(region=region), "fuel", part=hose_only)
         yield bench.with_noun(bench.clean(region=region), "fuel", part=(*hose_only, CheckValve(gas="acetylene")))
+    piped = bench.with_supply_noun(bench.clean(region="us"), "fuel", kind="pipeline")
+    yield bench.with_noun(piped, "fuel", part=(bench.hose("acetylene"), CheckValve(gas="acetylene")))
+    yield bench.with_noun(bench.clean(), "fuel", part=(CheckValve(gas="acetylene"), bench.hose("acetylene")))
+    bare = bench.with_noun(bench.clean(), "fuel", part=(bench.arrestor("acetylene"), bench.hose("acetylene")))
+    yield bare
+    yield bench.with_policy(bare, check_valves=CheckValves(missing="stop"))
     yield bench.with_line(bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"), CheckValve())), "fuel", static=gauge(0.5))
     yield bench.with_line(bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"),)), "fuel", static=gauge(0.5))
     yield bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"), bench.arrestor("acetylene")))

@@ -114,6 +114,7 @@ def test_intervals_and_draw_are_templates_and_may_be_longer() -> None:
         ("intervals = { arrestor = 5 }", "intervals.arrestor, examined", "no unit"),
         ('intervals = { nozzle = "5 years" }', "intervals, nozzle", "not a field"),
         ('intervals = "5 years"', "intervals", "table is expected"),
+        ('check_valves = { missing = "go" }', "check_valves, missing", "caution, stop"),
         ('intervals = { regulator = { examined_from = "purchase" } }', "intervals.regulator, examined_from", "test or make"),
         ('draw = { stop = "1/20" }', "draw, caution", "over stop"),
         ('draw = { stop = "2" }', "draw, stop", "at most 100 %"),

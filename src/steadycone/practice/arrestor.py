@@ -47,7 +47,7 @@ def _missing(figures: Figures, line: LineFigures) -> Finding:
 
 
 def _none_at_all(figures: Figures, line: LineFigures, finding: Finding) -> Finding:
-    """Stop everywhere; in the US a caution where check valves are there, since the federal rule asks for back-flow protection."""
+    """Stop everywhere; in the US a caution where check valves are there: no law was found that asks a portable outfit for more."""
     policy = figures.setup.policy
     checked = any(isinstance(part.part, CheckValve) for part in line.parts)
     if line.name == "fuel" and is_acetylene(figures) and policy.acetylene_arrestor_from is not None:
@@ -61,7 +61,8 @@ def _none_at_all(figures: Figures, line: LineFigures, finding: Finding) -> Findi
                 sources=law, text="law", end="high",
             )  # fmt: skip
     if checked and figures.setup.station.station.region == "us":
-        return replace(finding, verdict="caution", text="check valves only")
+        piped = line.line.supply.kind == "pipeline" and line.name == "fuel"
+        return replace(finding, verdict="caution", text="check valves on piping" if piped else "check valves only")
     return replace(finding, text="stop check valves" if checked else "")
 
 

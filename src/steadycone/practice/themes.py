@@ -4,6 +4,7 @@ from steadycone.assembly.figures import Figures
 from steadycone.practice import (
     acetylene,
     arrestor,
+    back_flow,
     dates,
     declared,
     draw,
@@ -19,7 +20,7 @@ from steadycone.practice import (
 )
 from steadycone.practice.finding import Finding
 
-THEMES = (declared, acetylene, arrestor, tip, material, work, regulator, parts, hose, supply, draw, dates, place, proving)
+THEMES = (declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, hose, supply, draw, dates, place, proving)
 
 
 def judge_all(figures: Figures) -> tuple[Finding, ...]:

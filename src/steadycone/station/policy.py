@@ -43,6 +43,12 @@ class Arrestors(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only
     largest_flow_loss: Share
 
 
+class CheckValves(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """A line with neither a check valve nor an arrestor at the torch: never go."""
+
+    missing: Literal["caution", "stop"]
+
+
 class Leak(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     reject: GasFlow
     wait: Duration
@@ -90,6 +96,7 @@ class Policy(msgspec.Struct, frozen=True, kw_only=True):
     acetylene_arrestor_from: Pressure | None  # UK: from here an arrestor is asked for by law
     draw: Draw
     arrestors: Arrestors
+    check_valves: CheckValves
     leak: Leak
     intervals: Intervals
     purge: Purge
