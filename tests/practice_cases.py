@@ -144,7 +144,7 @@ def _lines() -> Iterator[Figures]:
     yield bench.with_line(bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"), CheckValve())), "fuel", static=gauge(0.5))
     yield bench.with_line(bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"),)), "fuel", static=gauge(0.5))
     yield bench.with_noun(bench.clean(), "fuel", part=(bench.hose("acetylene"), bench.arrestor("acetylene")))
-    for bar in (0.6, 2.0):
+    for bar in (0.6, 3.0):
         yield _parts_losing(bench.clean(), hoses=0.1, others=bar)
 
 
@@ -183,6 +183,9 @@ def _tips() -> Iterator[Figures]:
     for share, bar in ((1.0, 3.1), (0.9, 3.7), (0.5, 6.0)):
         now = replace(bench.as_set_line(figures.lines["oxygen"], share), torch_inlet=gauge(bar))
         yield bench.with_as_set(figures, oxygen=now)
+    thin = replace(bench.with_line(figures, "oxygen", cutting_flow=flow(3.5), cutting_charted=flow(4.0)), atmosphere=0.7e5)
+    for share in (1.0, 0.9, 0.5):
+        yield bench.with_as_set(thin, oxygen=bench.as_set_line(figures.lines["oxygen"], share))
     for ratio in (0.3, 4.0):
         yield replace(figures, flame_ratio=exact(ratio, "number"))
     for state in ("blocked", "locked", "below atmosphere"):

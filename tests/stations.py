@@ -32,6 +32,7 @@ outlet_rating = "{rating}"
 rated_flow = "30 m3/h"
 outlet_division = "0.1 bar"
 made = "{made}"
+{regulator}
 [[oxygen.part]]
 kind = "arrestor"
 gas = "oxygen"
@@ -95,6 +96,7 @@ USUAL = {
     "cut": "8 m",
     "settings": "",
     "arrestor": "",
+    "regulator": "",
 }
 
 

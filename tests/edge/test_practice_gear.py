@@ -9,7 +9,7 @@ from tests.factories import drop, flow, gauge
 from steadycone.assembly.figures import Figures
 from steadycone.practice import arrestor, dates, declared, hose, parts, regulator
 from steadycone.practice.finding import Finding
-from steadycone.quantity import unknown
+from steadycone.quantity import band, unknown
 from steadycone.station.job import Declared
 from steadycone.station.parts import Arrestor, CheckValve, Hose
 from steadycone.units import Length, Pressure
@@ -182,7 +182,7 @@ def narrow(length: str = "30 m", region: str = "uk") -> Figures:
 @pytest.mark.parametrize(("region", "bore"), [("uk", "10 mm"), ("us", "3/8 in")])
 def test_a_line_that_costs_too_much_names_the_next_bore_that_can(region: str, bore: str) -> None:
     finding = bench.found(hose.judge(narrow(region=region)), "hose-loss-high", "fuel line")
-    assert (finding.verdict, finding.blanks["bore"]) == ("caution", bore)
+    assert (finding.verdict, finding.blanks["bore"]) == ("stop", bore), "1.2 of 1.7 bar is over half"
     lost = finding.blanks["new_loss"]
     assert not isinstance(lost, str)
     assert 0 < (lost.value or 0) < 0.15 / 0.85 * 0.5e5
@@ -199,6 +199,32 @@ def test_a_line_that_costs_a_little_too_much_names_a_length_too() -> None:
     length = finding.blanks["length"]
     assert not isinstance(length, str)
     assert 5 < (length.value or 0) < 15
+
+
+@pytest.mark.parametrize(("bar", "expected"), [(0.42, "go"), (0.44, "caution"), (2.39, "caution"), (2.41, "stop")])
+def test_half_the_pressure_lost_is_a_stop(bar: float, expected: str) -> None:
+    """2.4 bar at the torch: 15 % of what is needed is 0.424 bar, half is 2.4."""
+    figures = bench.with_line(bench.clean(), "oxygen", torch_inlet=gauge(2.4), loss_hoses=drop(bar - 0.02), loss_parts=drop(0.02))
+    assert verdict(hose, figures, "hose-loss-high", "oxygen line")[0] == expected
+
+
+def test_a_loss_is_of_what_is_needed_not_of_the_gauges_mark() -> None:
+    """A coarse gauge that rounds 3.5 up to 4.0 bar mends no hose."""
+    figures = bench.with_line(bench.clean(), "oxygen", torch_inlet=gauge(3.0), loss_hoses=drop(0.55), loss_parts=drop(0.0))
+    for mark in (3.5, 4.0):
+        assert verdict(hose, bench.with_line(figures, "oxygen", set_pressure=gauge(mark)), "hose-loss-high", "oxygen line")[0] == "caution"
+
+
+def test_a_loss_is_judged_where_least_is_left() -> None:
+    """The high loss belongs to the low pressure at the torch."""
+    lost = band(0.45e5, 0.4e5, 0.5e5, "pressure difference")
+    figures = bench.with_line(
+        bench.clean(), "oxygen", loss_hoses=lost, loss_parts=drop(0.0), torch_inlet=band(3e5, 2.8e5, 3.2e5, "gauge pressure")
+    )
+    finding = bench.found(hose.judge(figures), "hose-loss-high", "oxygen line")
+    assert finding.value is not None
+    assert finding.value.high == pytest.approx(0.5 / 3.3)
+    assert finding.value.low == pytest.approx(0.4 / 3.6)
 
 
 def test_a_line_whose_parts_alone_cost_too_much_is_told_so() -> None:

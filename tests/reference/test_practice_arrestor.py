@@ -35,16 +35,20 @@ def flow_through(line: Sequence[Element], torch: Callable[[float], float], regul
     return low
 
 
-def rule(name: str, losses: Sequence[float], outlets: Sequence[float], regulator: float, torch_inlet: float, fuel_inlet: float) -> float:
-    """What the rule says of those arrestors; pressures absolute."""
+def rule(name: str, pressures: Sequence[float], torch_inlet: float, fuel_inlet: float) -> float:
+    """What the rule says of the arrestors either side of the hose.
+
+    pressures : what stands before each part, from the regulator; a torch arrestor that is not there has the torch's. All absolute.
+    """
     figures = bench.clean(region="au")
-    parts = list(figures.lines[name].parts)
-    taken = []
-    for part, loss, outlet in zip((parts[0], parts[2]), losses, outlets, strict=False):
-        taken.append(replace(part, loss=exact(loss, "pressure difference"), outlet=exact(outlet - ATMOSPHERE, "gauge pressure")))
+    ends = (*pressures, torch_inlet)
+    parts = [
+        replace(part, outlet=exact(after - ATMOSPHERE, "gauge pressure"), loss=exact(before - after, "pressure difference"))
+        for part, before, after in zip(figures.lines[name].parts, pressures, ends[1:], strict=True)
+    ]
     figures = bench.with_line(figures, "fuel", torch_inlet=exact(fuel_inlet - ATMOSPHERE, "gauge pressure"))
-    line = replace(figures.lines[name], flowing=exact(regulator - ATMOSPHERE, "gauge pressure"))
-    lost = arrestor.flow_lost(figures, line, taken)
+    line = replace(figures.lines[name], torch_inlet=exact(torch_inlet - ATMOSPHERE, "gauge pressure"), parts=tuple(parts))
+    lost = arrestor.flow_lost(figures, line, [parts[0], parts[2]])
     assert lost is not None
     assert lost.value is not None
     return lost.value
@@ -66,7 +70,7 @@ def test_cutting_oxygen_behind_a_choked_nozzle(bore_mm: float, length: float) ->
     with_one, without = flow_through([opening, hose], torch, regulator), flow_through([hose], torch, regulator)
     after = hose.upstream(torch(with_one), with_one)
     assert torch(with_one) > 1.9 * ATMOSPHERE, "the nozzle is choked"
-    got = rule("oxygen", [regulator - after], [after], regulator, torch(with_one), 1.5e5)
+    got = rule("oxygen", [regulator, after, torch(with_one)], torch(with_one), 1.5e5)
     assert got == pytest.approx(1 - with_one / without, abs=0.01)
 
 
@@ -88,5 +92,5 @@ def test_two_arrestors_on_a_heating_fuel_line(bore_mm: float) -> None:
     second = opening.upstream(inlet, with_two)
     first = hose.upstream(second, with_two)
     fuel_inlet = ATMOSPHERE + 2 * 0.2e5  # half of it is the mixing pressure
-    got = rule("fuel", [regulator - first, second - inlet], [first, inlet], regulator, inlet, fuel_inlet)
+    got = rule("fuel", [regulator, first, second], inlet, fuel_inlet)
     assert got == pytest.approx(1 - with_two / without, abs=0.015)  # half a point more: two openings at a low pressure

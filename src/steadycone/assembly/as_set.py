@@ -12,12 +12,12 @@ from steadycone.assembly.corner import Corner
 from steadycone.assembly.elements import FlowLines, part_subject
 from steadycone.assembly.figures import AsSet, AsSetLine, PartFigure
 from steadycone.assembly.gauges import gauges
-from steadycone.assembly.lines import lockup_of
+from steadycone.assembly.lines import droop_end, lockup_of, static_of
 from steadycone.assembly.station import connected
 from steadycone.physics.flow import Openings, Profile, Solution, profiles, solve
 from steadycone.physics.gas import Gas
-from steadycone.quantity import Quantity, band, exact, spread, unknown
-from steadycone.station.setup import Setup
+from steadycone.quantity import Quantity, band, spread, unknown
+from steadycone.station.setup import Line, Setup
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,21 +44,26 @@ def gauge_settings(setup: Setup, atmosphere: float) -> dict[str, tuple[float, fl
 
 def as_set(
     setup: Setup, fuel: Gas, oxygen: Gas, fitted: Callable[[float], Openings], corners: tuple[Corner, Corner, Corner],
-    mixing_shares: tuple[float, float, float], built: FlowLines,
+    mixing_shares: tuple[float, float, float], built: FlowLines, rises: dict[str, Quantity],
 ) -> AsSet:  # fmt: skip
-    """Solve at the middle and at the four outer corners. `fitted` gives the openings for a mixing share."""
+    """Solve at the middle and at the eight outer corners: each gas's line kind or unkind, the mixing point low or high.
+
+    The two gases meet at the mixing point, so one line at its kind end beside the other at its unkind end is where flows and their
+    ratio lie furthest out. `fitted` gives the openings for a mixing share; `rises` by how far each line's supply lifts its outlet.
+    """
     atmosphere = built.atmosphere
     settings = gauge_settings(setup, atmosphere)
     low, middle, high = mixing_shares
-    asked = [(corners[0], middle), *((corner, share) for corner in corners[1:] for share in (low, high))]
-    looks = [_look(built, fitted(share), corner, settings) for corner, share in asked]
+    ends = corners[1:]
+    outer = [(ours, theirs, share) for ours in ends for theirs in ends for share in (low, high)]
+    looks = [_look(built, fitted(share), ours, theirs, settings) for ours, theirs, share in ((corners[0], corners[0], middle), *outer)]
     gases = {"oxygen": oxygen, "fuel": fuel, "preheat_oxygen": oxygen}
-    lines = {name: _line(setup, name, looks, settings[name], gases[name], atmosphere) for name in settings}
+    lines = {name: _line(setup, name, looks, settings[name], gases[name], atmosphere, rises[name]) for name in settings}
     return AsSet(lines, _ratio(looks, fuel, oxygen))
 
 
-def _look(built: FlowLines, fitted: Openings, corner: Corner, settings: dict[str, tuple[float, float]]) -> _Look:
-    station = connected(built, fitted, corner)
+def _look(built: FlowLines, fitted: Openings, oxygen: Corner, fuel: Corner, settings: dict[str, tuple[float, float]]) -> _Look:
+    station = connected(built, fitted, oxygen, fuel)
     pressures = {name: flowing + built.atmosphere for name, (flowing, _) in settings.items()}
     solution = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
     along = profiles(station, solution)
@@ -66,11 +71,10 @@ def _look(built: FlowLines, fitted: Openings, corner: Corner, settings: dict[str
     return _Look(solution, found)
 
 
-def _line(setup: Setup, name: str, looks: list[_Look], setting: tuple[float, float], gas: Gas, atmosphere: float) -> AsSetLine:
+def _line(
+    setup: Setup, name: str, looks: list[_Look], setting: tuple[float, float], gas: Gas, atmosphere: float, rise: Quantity
+) -> AsSetLine:
     line = setup.lines[name]
-    flowing, static = setting
-    error = gauges(line.regulator).outlet_error
-    rise = 1 + lockup_of(line)
     three = "preheat_oxygen" in setup.lines
     state = getattr(looks[0].solution, {"oxygen": "oxygen_state", "fuel": "fuel_state", "preheat_oxygen": "preheat_state"}[name])
     cutting = _flows(looks, "cutting_flow", gas) if name == "oxygen" and setup.station.torch.attachment == "cutting" else None
@@ -82,9 +86,10 @@ def _line(setup: Setup, name: str, looks: list[_Look], setting: tuple[float, flo
     else:
         flow = _flows(looks, "oxygen_flow", gas)
     still = flow.value == 0.0
+    regulator, static = _pressures(setup, line, setting, droop_end(line, gas, (flow.high or 0.0) * gas.molar_mass), rise.high or 0.0)
     return AsSetLine(
-        regulator=band(flowing, max(0.0, flowing - error), flowing + error, "gauge pressure"),
-        regulator_static=band(static, max(0.0, static - error * rise), static + error * rise, "gauge pressure"),
+        regulator=regulator,
+        regulator_static=static,
         torch_inlet=unknown("gauge pressure") if still else _node(looks, name, -1, atmosphere),
         flow=flow,
         cutting_flow=cutting,
@@ -92,6 +97,24 @@ def _line(setup: Setup, name: str, looks: list[_Look], setting: tuple[float, flo
         parts=() if still else _parts(looks, name, setup, atmosphere, static),
         state="ok" if state == "shut" else state,
     )
+
+
+def _pressures(setup: Setup, line: Line, setting: tuple[float, float], droop: float, rise: float) -> tuple[Quantity, Quantity]:
+    """Flowing and shut, as the gauge shows them and may hide them; shut also counts what droop and supply give back."""
+    settings = setup.station.settings
+    error, lockup = gauges(line.regulator).outlet_error, lockup_of(line)
+
+    def read(shown: float, off: float) -> Quantity:
+        return band(shown, max(0.0, shown - off), shown + off, "gauge pressure")
+
+    flowing, static = setting
+    if settings is not None and settings.when == "static":  # shut was read, so lock-up and droop are in it
+        regulator, shut = read(flowing, error / (1 + lockup)), read(static, error)
+    else:
+        regulator = read(flowing, error)
+        shut = static_of(regulator, lockup, droop)
+    assert shut.high is not None
+    return regulator, band(static, shut.low or 0.0, shut.high + rise, "gauge pressure")
 
 
 def _flows(looks: list[_Look], what: str, gas: Gas) -> Quantity:
@@ -105,7 +128,7 @@ def _node(looks: list[_Look], name: str, node: int, atmosphere: float) -> Quanti
     return spread(known, "gauge pressure")
 
 
-def _parts(looks: list[_Look], name: str, setup: Setup, atmosphere: float, static: float) -> tuple[PartFigure, ...]:
+def _parts(looks: list[_Look], name: str, setup: Setup, atmosphere: float, static: Quantity) -> tuple[PartFigure, ...]:
     figures = []
     for i, part in enumerate(setup.lines[name].part):
         losses = [look.profiles[name].losses[i] or 0.0 for look in looks]
@@ -117,7 +140,7 @@ def _parts(looks: list[_Look], name: str, setup: Setup, atmosphere: float, stati
                 _node(looks, name, i + 1, atmosphere),
                 spread(losses, "pressure difference"),
                 looks[0].profiles[name].states[i],
-                exact(static, "gauge pressure"),
+                static,
             )
         )
     return tuple(figures)

@@ -207,8 +207,9 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         )
         for name, line in setup.lines.items()
     }  # fmt: skip
-    now, problem = _as_set(case)
     purges = _purge_flows(case, marched)
+    lines = {name: _line(case, name, marched[name], purges[name], job.time) for name in marched}
+    now, problem = _as_set(case, {name: line.rise for name, line in lines.items()})
     return Figures(
         setup=setup,
         on=on,
@@ -219,7 +220,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         fuel_known=case.station_fuel.known,
         tip=Tip(row.size if row else None, row, case.charted[1] or bool(setup.chart and setup.chart.estimate), _used(case)),
         job=job,
-        lines={name: _line(case, name, marched[name], purges[name], job.time) for name in marched},
+        lines=lines,
         flame_ratio=_flame_ratio(case),
         as_set=now,
         as_set_problem=problem,
@@ -293,7 +294,7 @@ def _used(case: _Case) -> tuple[str, ...]:
     return tuple(names)
 
 
-def _as_set(case: _Case) -> tuple[AsSet | None, str]:
+def _as_set(case: _Case, rises: dict[str, Quantity]) -> tuple[AsSet | None, str]:
     """The as-set answer, or why there is none although the file has settings."""
     if case.setup.station.settings is None or case.row is None:
         return None, ""
@@ -302,7 +303,7 @@ def _as_set(case: _Case) -> tuple[AsSet | None, str]:
     if case.three_hose and case.setup.station.settings.preheat_oxygen is None:
         return None, "preheat-setting-missing"
     try:
-        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, case.torch.shares, case.flow_lines)
+        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, case.torch.shares, case.flow_lines, rises)
     except OutOfRange:
         return None, "row-impossible"  # the row's pressures cannot drive its flows: no openings fit it
     return found, ""

@@ -9,7 +9,7 @@ from steadycone.assembly.elements import FlowLines, part_subject
 from steadycone.assembly.figures import PartFigure
 from steadycone.assembly.gauges import Gauges, gauges, settable
 from steadycone.data.reader import toml
-from steadycone.physics.flow import Profile, march_up
+from steadycone.physics.flow import Profile, Resistance, march_up
 from steadycone.physics.flow.regulator import capacity, supply_rise
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity, band, exact, spread, unknown
@@ -58,24 +58,23 @@ def march_line(
     atmosphere = built.atmosphere
     gauge = gauges(line.regulator)
     aims = [wanted(corner) for corner in corners]
-    profiles: list[Profile] = []
-    for corner, (pressure, flow) in zip(corners, aims, strict=True):
-        if pressure is not None and flow is not None:
-            profiles.append(march_up(built.at(name, corner), pressure, flow))
-    if len(profiles) < 3:
+    known = [(pressure, flow) for pressure, flow in aims if pressure is not None and flow is not None]
+    if len(known) < 3:
         return _unknown(name, line, aims, gas, atmosphere, gauge)
+    profiles = [march_up(built.at(name, corner), pressure, flow) for corner, (pressure, flow) in zip(corners, known, strict=True)]
     lockup = lockup_of(line)
     nodes = [_gauge_band(profiles, i, atmosphere) for i in range(len(line.part) + 1)]
     flowing, torch_inlet = nodes[0], nodes[-1]
     set_pressure = settable(flowing, gauge, min(ceilings[0], ceilings[1] / (1 + lockup)))
-    static = _static(flowing, set_pressure, lockup, _droop_end(line, gas, aims))
+    losses = _losses(name, corners, known, built, profiles[0], nodes)
+    static = static_of(set_pressure, lockup, droop_end(line, gas, max(flow for _, flow in known)))
     parts = tuple(
         PartFigure(
             part_subject(name, i + 1, part),
             part,
             nodes[i],
             nodes[i + 1],
-            _loss(profiles, [i]),
+            losses[i],
             profiles[0].states[i] if profiles[2].states[i] == "ok" else profiles[2].states[i],
             static,
         )
@@ -83,7 +82,7 @@ def march_line(
     )
     hoses = [i for i, part in enumerate(line.part) if isinstance(part, Hose)]
     others = [i for i in range(len(line.part)) if i not in hoses]
-    flows = [flow / gas.molar_mass for _, flow in aims if flow is not None]
+    flows = [flow / gas.molar_mass for _, flow in known]
     return Marched(
         torch_inlet=torch_inlet,
         flowing=flowing,
@@ -91,8 +90,8 @@ def march_line(
         set_pressure=set_pressure,
         flow=band(flows[0], flows[1], flows[2], "flow"),
         parts=parts,
-        loss_hoses=_loss(profiles, hoses),
-        loss_parts=_loss(profiles, others),
+        loss_hoses=_sum(losses, hoses),
+        loss_parts=_sum(losses, others),
         rated_here=rated_here(line, gas, flowing, atmosphere),
         state="choked" if any(part.state == "choked" for part in parts) else "ok",
         gauge=gauge,
@@ -105,30 +104,54 @@ def _gauge_band(profiles: list[Profile], node: int, atmosphere: float) -> Quanti
     return band(described, kind, unkind, "gauge pressure")
 
 
-def _loss(profiles: list[Profile], elements: list[int]) -> Quantity:
-    sums = [sum(profile.losses[i] or 0.0 for i in elements) for profile in profiles]
-    return band(sums[0], sums[1], sums[2], "pressure difference")
+def _losses(
+    name: str,
+    corners: tuple[Corner, Corner, Corner],
+    known: list[tuple[float, float]],
+    built: FlowLines,
+    taken: Profile,
+    nodes: list[Quantity],
+) -> list[Quantity]:
+    """Of each part: least where it is kind and passes little at the most pressure behind it, most the other way about.
+
+    The corners of the line pair the ends that ask most of the regulator; more pressure in a part means less lost in it.
+    """
+    _, kind, unkind = corners
+    (_, little), (_, much) = known[1], known[2]
+    found = []
+    for i, (easy, hard) in enumerate(zip(built.at(name, kind).elements, built.at(name, unkind).elements, strict=True)):
+        least_behind, most_behind = (nodes[i + 1].low or 0.0) + built.atmosphere, (nodes[i + 1].high or 0.0) + built.atmosphere
+        both = (easy, hard) if isinstance(easy, Resistance) else ()  # a flow curve of one point turns over below that point
+        least = min(one.upstream(most_behind, little) for one in both or (easy,)) - most_behind
+        most = max(one.upstream(least_behind, much) for one in both or (hard,)) - least_behind
+        found.append(band(taken.losses[i] or 0.0, least, most, "pressure difference"))
+    return found
 
 
-def _droop_end(line: Line, gas: Gas, aims: list[tuple[float | None, float | None]]) -> float:
-    """What a stated droop gives back when the flow stops [Pa]: its share of the rated flow, at the largest flow."""
+def _sum(losses: list[Quantity], parts: list[int]) -> Quantity:
+    value, low, high = (sum(getattr(losses[i], end) for i in parts) for end in ("value", "low", "high"))
+    return band(value, low, high, "pressure difference")
+
+
+def droop_end(line: Line, gas: Gas, most: float) -> float:
+    """What a stated droop gives back when the flow stops [Pa]: its share of the rated flow, at the largest flow [kg/s]."""
     regulator = line.regulator
     if regulator.droop is None or regulator.rated_flow is None:
         return 0.0
-    most = max(flow or 0.0 for _, flow in aims) / gas.molar_mass
     rated = regulator.rated_flow.amount(gas.molar_mass)
-    return regulator.droop.si * min(1.0, most / rated) if rated > 0 else regulator.droop.si
+    return regulator.droop.si * min(1.0, most / gas.molar_mass / rated) if rated > 0 else regulator.droop.si
 
 
-def _static(flowing: Quantity, set_pressure: Quantity, lockup: float, droop: float) -> Quantity:
-    """With the valves shut: flowing x (1 + lock-up). The high end counts what the gauge may hide of the pressure that was set, and
-    a stated droop where that gives back more than the lock-up does.
+def static_of(setting: Quantity, lockup: float, droop: float) -> Quantity:
+    """With the valves shut, from what is set: at most setting x (1 + lock-up), or a stated droop more where that is higher.
+
+    Both ends count what the gauge may hide; the low end is a regulator that does not lock up at all.
     """
-    assert flowing.value is not None
-    assert flowing.low is not None
-    assert flowing.high is not None
-    high = max(flowing.high, set_pressure.high or 0.0)
-    return band(flowing.value * (1 + lockup), flowing.low * (1 + lockup), max(high * (1 + lockup), high + droop), "gauge pressure")
+    assert setting.value is not None
+    assert setting.low is not None
+    assert setting.high is not None
+    high = max(setting.high * (1 + lockup), setting.high + droop)
+    return band(setting.value * (1 + lockup), setting.low, high, "gauge pressure")
 
 
 def rated_here(line: Line, gas: Gas, flowing: Quantity, atmosphere: float) -> Quantity | None:

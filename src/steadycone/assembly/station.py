@@ -68,12 +68,12 @@ def network(setup: Setup, fuel: Gas, oxygen: Gas, fitted: Openings, corner: Corn
     return connected(flow_lines(setup, fuel, oxygen, ambient, atmosphere), fitted, corner)
 
 
-def connected(lines: FlowLines, fitted: Openings, corner: Corner) -> Station:
-    """The same from lines that may have been built before."""
+def connected(lines: FlowLines, fitted: Openings, corner: Corner, fuel: Corner | None = None) -> Station:
+    """The same from lines that may have been built before; the fuel's line at a corner of its own where one is given."""
     streams = lines.streams
     return Station(
         lines.at("oxygen", corner),
-        lines.at("fuel", corner),
+        lines.at("fuel", fuel or corner),
         fitted,
         streams["oxygen"],
         streams["fuel"],

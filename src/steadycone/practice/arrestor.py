@@ -85,27 +85,35 @@ def flow_lost(figures: Figures, line: LineFigures, taken_out: list[PartFigure]) 
     Every element of a line passes m with p1² - p2² = R m² nearly, and the torch behind it ends at a pressure e: nothing where a
     choked nozzle makes flow go with inlet pressure, else the mixing point. Taking out parts of resistance A from p_reg to e:
 
-        (m / m_without)² = 1 - sum(p_in² - p_out²) / (p_reg² - e²)
+        (m / m_without)² = 1 - sum(p_in² - p_out²) / (p_reg² - e²),   p_reg² = p_torch² + the same sum over all parts
 
     Holds for   the mixing pressure unchanged, which overstates the loss a little (it rises with the flow).
     Source      derived; the mixing point's share of the fuel's inlet pressure by judged-mixing-point
     """
-    regulator, fuel = ends(line.flowing), ends(figures.lines["fuel"].torch_inlet)
-    pressures = [(ends(part.outlet), ends(part.loss)) for part in taken_out]
-    if regulator is None or fuel is None:
+    torch, fuel = ends(line.torch_inlet), ends(figures.lines["fuel"].torch_inlet)
+    known = [(outlet, loss) for part in line.parts if (outlet := ends(part.outlet)) and (loss := ends(part.loss))]
+    if torch is None or fuel is None or len(known) < len(line.parts):
         return None
-    known = [(outlet, loss) for outlet, loss in pressures if outlet is not None and loss is not None]
-    if len(known) < len(pressures):
-        return None
+    subjects = {part.subject for part in taken_out}
+    out = [part.subject in subjects for part in line.parts]
     low, middle, high = toml("defaults.toml")["chart"]["mixing_share"]
     chokes = line.name == "oxygen" and figures.setup.station.torch.attachment == "cutting"
-    behind = [0.0 if chokes else figures.atmosphere + share * fuel[end] for end, share in enumerate((middle, low, high))]
-    shares = [_share(figures.atmosphere, regulator[end], [(o[end], loss[end]) for o, loss in known], behind[end]) for end in range(3)]
-    return band(shares[0], shares[1], shares[2], "share")
+    air = figures.atmosphere
+
+    def share(left: float, mixing: float, outlet: int, loss: int) -> float:
+        """With the parts at one end (0 value, 1 low, 2 high) and all else of the line at the other."""
+        behind = 0.0 if chokes else air + mixing
+        taken = sum(_squares(o[outlet] + air, lost[loss]) for (o, lost), gone in zip(known, out, strict=True) if gone)
+        stays = sum(_squares(o[loss] + air, lost[outlet]) for (o, lost), gone in zip(known, out, strict=True) if not gone)
+        drive = (left + air) ** 2 - behind**2 + stays
+        return 1.0 if drive <= 0 else 1 - sqrt(drive / (drive + taken))
+
+    # Most is lost where least is left to drive the flow: little at the torch, little lost elsewhere, much at the mixing point.
+    kind, unkind = (torch.high, torch.low) if line.name == "fuel" else (fuel.low, fuel.high)
+    least = share(torch.high, low * kind, 2, 1)
+    return band(share(torch.value, middle * fuel.value, 0, 0), least, share(torch.low, high * unkind, 1, 2), "share")
 
 
-def _share(atmosphere: float, regulator: float, parts: list[tuple[float, float]], behind: float) -> float:
-    """One end of flow_lost, from gauge pressures [Pa], (outlet, loss) of each part, and the absolute pressure behind the torch."""
-    spent = sum((outlet + atmosphere + loss) ** 2 - (outlet + atmosphere) ** 2 for outlet, loss in parts)
-    drive = (regulator + atmosphere) ** 2 - behind**2
-    return 1.0 if spent >= drive else 1 - sqrt(1 - spent / drive)
+def _squares(outlet: float, lost: float) -> float:
+    """p_in² - p_out² of a part [Pa²], from its outlet [Pa absolute] and loss [Pa]."""
+    return (outlet + lost) ** 2 - outlet**2

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from functools import reduce
 from math import floor
 
+from steadycone.assembly.corner import corners
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures, PartFigure
 from steadycone.data.reader import toml
 from steadycone.physics.flow import hose as physics
@@ -11,11 +12,9 @@ from steadycone.physics.flow.stream import Stream, stream_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, not_above, not_below, total, word
 from steadycone.practice.limits import limit
-from steadycone.quantity import Quantity, exact
+from steadycone.quantity import Quantity, exact, spread
 from steadycone.station.parts import Hose
 from steadycone.units import Length
-
-_ROUGHNESS, _FITTINGS = 1e-5, 6.0  # the station file's defaults; only the ratio of two losses is used here
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,37 +42,45 @@ def _subject(line: LineFigures) -> str:
 
 
 def _loss(figures: Figures, line: LineFigures) -> list[Finding]:
-    setting = ends(line.set_pressure)
-    finding = _share_lost(figures, line, total(line.loss_hoses, line.loss_parts), setting.value if setting else 0.0, "")
-    if finding is None:
+    """Of the flowing pressure needed, not of the mark of the gauge that it is rounded to: a coarse gauge mends no hose."""
+    lost, torch = ends(total(line.loss_hoses, line.loss_parts)), ends(line.torch_inlet)
+    if lost is None or torch is None:
         return []
-    return [_with_cure(finding, cure(figures, line)) if finding.verdict == "caution" else finding]
+    pairs = ((lost.value, torch.value), (lost.low, torch.high), (lost.high, torch.low))
+    shares = [_share(less, max(left, 0.0)) for less, left in pairs]  # most is lost where least is left
+    finding = _judged(figures, _subject(line), spread(shares, "share"), lost.high)
+    return [_with_cure(finding, cure(figures, line)) if finding.verdict != "go" else finding]
+
+
+def _share(lost: float, left: float) -> float:
+    return lost / (lost + left) if lost > 0 else 0.0
 
 
 def _loss_as_set(figures: Figures, line: LineFigures, now: AsSetLine) -> list[Finding]:
+    """Of what the gauge shows; its error is in both."""
     regulator = ends(now.regulator)
-    if regulator is None or not now.parts or now.state not in ("ok", "choked"):
+    if regulator is None or regulator.value <= 0 or not now.parts or now.state not in ("ok", "choked"):
         return []
     lost = reduce(total, (part.loss for part in now.parts))
-    finding = _share_lost(figures, line, lost, regulator.value, AS_SET)
-    if finding is None:
+    known = ends(lost)
+    if known is None:
         return []
-    return [replace(finding, text="as set") if finding.verdict == "caution" else finding]
+    share = lost.map(lambda pascals: pascals / regulator.value, "share")
+    finding = _judged(figures, _subject(line) + AS_SET, share, known.high)
+    return [replace(finding, text="as set") if finding.verdict != "go" else finding]
 
 
-def _share_lost(figures: Figures, line: LineFigures, lost: Quantity, setting: float, suffix: str) -> Finding | None:
-    """Loss over setting: the setting is read from one gauge, so only the loss carries a band here."""
-    if ends(lost) is None or setting <= 0:
-        return None
-    policy = figures.setup.policy
-    share = lost.map(lambda pascals: pascals / setting, "share")
+def _judged(figures: Figures, subject: str, share: Quantity, most_lost: float) -> Finding:
+    """Caution at the policy's share; stop at half, since letting the lever go then doubles the pressure at the torch."""
+    policy, half = figures.setup.policy, limit("hose-loss-stop")
     return not_above(
         "hose-loss-high",
-        _subject(line) + suffix,
+        subject,
         share,
-        caution=policy.loss.si,
-        sources=(policy.source("loss"),),
-        blanks={"loss": lost.at("high")},
+        caution=min(policy.loss.si, half.si),
+        stop=half.si,
+        sources=(policy.source("loss"), half.source),
+        blanks={"loss": exact(most_lost, "pressure difference")},
     )
 
 
@@ -149,14 +156,14 @@ class _Trial:
         return outlet.value + self.atmosphere
 
     def _hose(self, figure: PartFigure, bore: float | None, length_share: float) -> physics.Hose:
-        part = figure.part
+        part, taken = figure.part, corners()[0]  # only the ratio of two losses is used here
         assert isinstance(part, Hose)
         return physics.Hose(
             self.stream,
             bore or part.bore.si,
             part.length.si * length_share,
-            part.roughness.si if part.roughness else _ROUGHNESS,
-            part.fittings.si if part.fittings else _FITTINGS,
+            part.roughness.si if part.roughness else taken.roughness,
+            part.fittings.si if part.fittings else taken.fittings,
         )
 
 
