@@ -22,6 +22,7 @@ from steadycone.assembly.figures import (
     SupplyFigures,
     Tip,
 )
+from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.files.policy import region_policy
 from steadycone.physics.gas import Gas, load, mixture, neutral_ratio
 from steadycone.practice.finding import Finding
@@ -177,7 +178,7 @@ def _parts(name: str, parts: tuple[Part, ...], torch_inlet: float, static: Quant
 
 def _supply_figures(name: str, drawn: Quantity, fuel: str) -> SupplyFigures:
     oxygen = name != "fuel"
-    liquid = fuel in ("propane", "propylene", "lpg") and not oxygen
+    liquid = fuel in LIQUEFIED and not oxygen
     contents = amount(7.0 if oxygen else 4.95)
     return SupplyFigures(
         contents=contents,
@@ -193,6 +194,8 @@ def _supply_figures(name: str, drawn: Quantity, fuel: str) -> SupplyFigures:
         vaporisation=flow(2.0) if liquid else None,
         temperature=291.15,
         by="pressure" if oxygen else "weight",
+        filled_to=None if liquid else gauge(200 if oxygen else 19),
+        full_now=None if liquid else gauge(202 if oxygen else 21),
     )
 
 

@@ -12,7 +12,7 @@ from steadycone.assembly.figures import Figures
 from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
 from steadycone.practice.finding import Finding
 from steadycone.practice.themes import judge_all
-from steadycone.quantity import exact, unknown
+from steadycone.quantity import band, exact, unknown
 from steadycone.station.job import Declared
 from steadycone.station.parts import CheckValve, Coupling, Hose
 from steadycone.station.policy import CheckValves, DrawLimit
@@ -73,6 +73,18 @@ def _supplies() -> Iterator[Figures]:
     yield bench.clean("lpg")
     mixed = bench.clean("mps")
     yield mixed
+    for kilograms, spread in ((8.5, 0.2), (8.25, 0.2)):
+        over = band(kilograms, kilograms - spread, kilograms + spread, "mass")
+        yield bench.with_supply(bench.clean(), "fuel", contents_mass=over)
+    yield bench.with_supply_noun(bench.clean(), "fuel", pressure=Pressure.parse("15 bar"))
+    yield bench.with_supply(
+        bench.with_supply_noun(bench.clean(), "fuel", pressure=Pressure.parse("26 bar")), "fuel", pressure=gauge(26, 0.5), by="pressure"
+    )
+    yield replace(bench.clean(), ambient=273.15 + 52)
+    for stated in (None, Pressure.parse("200 bar")):
+        weak = bench.with_regulator(bench.clean(), "oxygen", inlet_rating=Pressure.parse("150 bar"))
+        yield bench.with_supply_noun(weak, "oxygen", filling_pressure=stated)
+    yield bench.with_supply(bench.with_supply_noun(bench.clean(), "oxygen", pressure=None), "oxygen", pressure=gauge(235))
     yield replace(mixed, setup=msgspec.structs.replace(mixed.setup, chart=None))
     yield replace(bench.clean("lpg"), fuel_known=False)
     yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(0.1))

@@ -59,13 +59,30 @@ def test_a_cylinder_over_the_inlet_rating_stops() -> None:
 
 def test_a_stated_filling_pressure_over_the_inlet_rating_stops_even_when_the_cylinder_is_low() -> None:
     figures = bench.with_supply_noun(bench.clean(), "oxygen", filling_pressure=Pressure.parse("300 bar"))
-    assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator")[0] == "stop"
+    figures = bench.with_supply(figures, "oxygen", filled_to=gauge(300))
+    assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator") == ("stop", "full")
+
+
+@pytest.mark.parametrize(("rating", "expected"), [("150 bar", ("stop", "usual full")), ("200 bar", ("go", "")), ("230 bar", ("go", ""))])
+def test_the_next_full_cylinder_is_judged_although_today_s_is_at_140_bar(rating: str, expected: tuple[str, str]) -> None:
+    figures = bench.with_regulator(bench.clean(), "oxygen", inlet_rating=Pressure.parse(rating))
+    assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator") == expected
+
+
+def test_a_full_cylinder_over_the_rating_only_because_the_day_is_warm_is_to_be_read() -> None:
+    unread = bench.with_supply_noun(bench.clean(), "oxygen", pressure=None)
+    warm = bench.with_supply(unread, "oxygen", pressure=gauge(231), by="full")
+    assert verdict(regulator, warm, "regulator-inlet", "oxygen regulator") == ("caution", "not read")
+    assert (
+        verdict(regulator, bench.with_supply(bench.clean(), "oxygen", pressure=gauge(231)), "regulator-inlet", "oxygen regulator")[0]
+        == "stop"
+    )
 
 
 def test_an_acetylene_pressure_worked_out_from_weight_cautions_where_only_its_band_reaches_the_rating() -> None:
     figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
     assert verdict(regulator, figures, "regulator-inlet", "fuel regulator") == ("caution", "not read")
-    figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(31, 5))
+    figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5), filled_to=gauge(31))
     assert verdict(regulator, figures, "regulator-inlet", "fuel regulator")[0] == "stop"
 
 

@@ -40,6 +40,8 @@ class SupplyFigures:
     vaporisation: Quantity | None  # mol/s that the walls evaporate, liquefied fuel only
     temperature: float  # K
     by: str  # how the contents are known: "pressure", "weight", "full" (assumed), "stated flow"
+    filled_to: Quantity | None = None  # gauge, of a full cylinder at its filling temperature; None for liquefied gas and pipes
+    full_now: Quantity | None = None  # the same at the ambient temperature
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 
 from steadycone.assembly.figures import SupplyFigures
 from steadycone.assembly.fuels import LIQUEFIED
+from steadycone.assembly.full import filling, full_at
 from steadycone.assembly.gauges import Gauges
-from steadycone.data.reader import toml
 from steadycone.errors import SteadyconeError
-from steadycone.physics.gas import Gas, amount_stored, pressure_of_amount, warmed_pressure
+from steadycone.physics.gas import Gas, amount_stored, pressure_of_amount
 from steadycone.physics.supply import acetylene, lpg
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.setup import Line
 from steadycone.station.supply import Supply
-from steadycone.units import Pressure, Temperature
+from steadycone.units import Mass
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +68,8 @@ def supply_figures(
             vaporisation=_vaporisation(gas, composition_known, place, store, count) if _liquefied(line, gas) else None,
             temperature=place.ambient,
             by=store.by,
+            filled_to=_filled_to(line, gas, place),
+            full_now=_full_now(line, gas, place),
         )
     except SteadyconeError as error:
         raise error.at(f"{name}.supply") from error
@@ -87,6 +89,20 @@ def _store(line: Line, gas: Gas, known: bool, place: Place, gauge: Gauges) -> _S
     return _compressed(line.supply, gas, place, gauge)
 
 
+def _weighed(gross: Mass, tare: Mass, *, rounded_down: float = 0.0) -> Quantity:
+    """What is left [kg]; the tare may be up to `rounded_down` [kg] more than its stamp says."""
+    left, off = gross.si - tare.si, gross.half_digit + tare.half_digit
+    return band(left, max(0.0, left - gross.half_digit - max(tare.half_digit, rounded_down)), left + off, "mass")
+
+
+def _tare_rounded_down(tare: Mass) -> float:
+    """An acetylene tare of two figures in kg is rounded down by the UN rule, so the true one may lie a whole kilogram above it.
+
+    Source      acetylene-tare-stamp
+    """
+    return 1.0 if tare.unit == "kg" and tare.half_digit >= 0.5 else 0.0
+
+
 def _stated(supply: Supply, gas: Gas, place: Place) -> _Store:
     pressure = exact(supply.pressure.gauge(place.atmosphere), "gauge pressure") if supply.pressure else unknown("gauge pressure")
     given = supply.content or supply.capacity
@@ -97,13 +113,6 @@ def _stated(supply: Supply, gas: Gas, place: Place) -> _Store:
 # Compressed gas
 
 
-def filling(supply: Supply, region: str, atmosphere: float) -> tuple[float, float]:
-    """Pressure [Pa abs] and temperature [K] of a full cylinder of compressed gas."""
-    usual = toml("defaults.toml")["filling"][region]
-    pressure = supply.filling_pressure or Pressure.parse(usual["pressure"])
-    return pressure.abs(atmosphere), Temperature.parse(f"{usual['temperature_c']} °C").si
-
-
 def water_volume(supply: Supply, gas: Gas, region: str, atmosphere: float) -> float | None:
     """Of one cylinder [m³]: as stamped, or what holds its stated capacity at its filling pressure."""
     if supply.water_volume:
@@ -111,14 +120,14 @@ def water_volume(supply: Supply, gas: Gas, region: str, atmosphere: float) -> fl
     given = supply.capacity or supply.content
     if given is None:
         return None
-    pressure, temperature = filling(supply, region, atmosphere)
+    pressure, temperature = filling(supply, gas, region, atmosphere)
     return given.amount(gas.molar_mass) / amount_stored(gas, 1.0, pressure, temperature)
 
 
 def _compressed(supply: Supply, gas: Gas, place: Place, gauge: Gauges) -> _Store:
     volume = water_volume(supply, gas, place.region, place.atmosphere)
-    pressure_full, temperature_full = filling(supply, place.region, place.atmosphere)
-    full_now = warmed_pressure(gas, pressure_full, temperature_full, place.ambient)
+    pressure_full, temperature_full = filling(supply, gas, place.region, place.atmosphere)
+    full_now = full_at(supply, gas, place.region, place.atmosphere, place.ambient)
     if supply.pressure:
         read = supply.pressure.abs(place.atmosphere)
         pressure = band(read, max(place.atmosphere, read - gauge.inlet_error), read + gauge.inlet_error, "gauge pressure")
@@ -142,6 +151,18 @@ def _compressed(supply: Supply, gas: Gas, place: Place, gauge: Gauges) -> _Store
     return _Store(now, now.map(lambda n: max(0.0, n - reserve)), full, gauge_pressure, by)
 
 
+def _filled_to(line: Line, gas: Gas, place: Place) -> Quantity | None:
+    if not line.supply.has_cylinders or _liquefied(line, gas):
+        return None
+    return exact(filling(line.supply, gas, place.region, place.atmosphere)[0] - place.atmosphere, "gauge pressure")
+
+
+def _full_now(line: Line, gas: Gas, place: Place) -> Quantity | None:
+    if not line.supply.has_cylinders or _liquefied(line, gas):
+        return None
+    return exact(full_at(line.supply, gas, place.region, place.atmosphere, place.ambient) - place.atmosphere, "gauge pressure")
+
+
 # Acetylene
 
 
@@ -160,9 +181,10 @@ def _dissolved(supply: Supply, gas: Gas, place: Place, gauge: Gauges) -> _Store:
     usable = amount.map(lambda n: max(0.0, n - reserve))
     if usable.low is not None:  # the gas that stays dissolved at no gauge pressure counts at the unsafe end only
         usable = Quantity(usable.value, max(0.0, usable.low - (0.0 if reserve else stays)), usable.high, usable.kind)
-    pressure = _over_solution(mass, solvent, place)
+    pressure = _over_solution(mass, solvent, place, supply, gas)
     if supply.pressure:
-        pressure = exact(supply.pressure.gauge(place.atmosphere), "gauge pressure")
+        read = supply.pressure.gauge(place.atmosphere)
+        pressure = band(read, max(0.0, read - gauge.inlet_error), read + gauge.inlet_error, "gauge pressure")
     return _Store(amount, usable, exact(full / gas.molar_mass, "amount") if full else unknown("amount"), pressure, by)
 
 
@@ -170,9 +192,7 @@ def _acetylene_mass(
     supply: Supply, full: float | None, solvent: tuple[float, ...] | None, place: Place, gauge: Gauges
 ) -> tuple[Quantity, str]:
     if supply.gross and supply.tare:
-        left = supply.gross.si - supply.tare.si
-        off = supply.gross.half_digit + supply.tare.half_digit
-        return band(left, max(0.0, left - off), left + off, "mass"), "weight"
+        return _weighed(supply.gross, supply.tare, rounded_down=_tare_rounded_down(supply.tare)), "weight"
     if supply.pressure and solvent:
         read = supply.pressure.abs(place.atmosphere)
         triple = (solvent[0], solvent[1], solvent[2])
@@ -184,14 +204,16 @@ def _acetylene_mass(
     return (exact(full, "mass"), "full") if full else (unknown("mass"), "full")
 
 
-def _over_solution(mass: Quantity, solvent: tuple[float, ...] | None, place: Place) -> Quantity:
+def _over_solution(mass: Quantity, solvent: tuple[float, ...] | None, place: Place, supply: Supply, gas: Gas) -> Quantity:
+    """By the solution, and never over what the filling rule leaves in a full cylinder at this temperature (acetylene-filling)."""
     if solvent is None or mass.value is None or mass.low is None or mass.high is None:
         return unknown("gauge pressure")
     doubt = acetylene.PRESSURE_DOUBT
     low = acetylene.pressure_over_solution(mass.low, solvent[2], place.ambient) * (1 - doubt)
     high = acetylene.pressure_over_solution(mass.high, solvent[0], place.ambient) * (1 + doubt)
     value = acetylene.pressure_over_solution(mass.value, solvent[1], place.ambient)
-    return band(value, low, high, "gauge pressure").map(lambda p: p - place.atmosphere)
+    most = full_at(supply, gas, place.region, place.atmosphere, place.ambient)
+    return band(min(value, most), min(low, most), min(high, most), "gauge pressure").map(lambda p: p - place.atmosphere)
 
 
 # Liquefied gas
@@ -203,9 +225,7 @@ def _liquid(supply: Supply, gas: Gas, known: bool, place: Place) -> _Store:
     if full is None and supply.water_volume:
         full = supply.water_volume.si * 1e3 * lpg.FILLING_RATIO
     if supply.gross and supply.tare:
-        left = supply.gross.si - supply.tare.si
-        off = supply.gross.half_digit + supply.tare.half_digit
-        mass, by = band(left, max(0.0, left - off), left + off, "mass"), "weight"
+        mass, by = _weighed(supply.gross, supply.tare), "weight"
     else:
         mass, by = (exact(full, "mass") if full else unknown("mass")), "full"
     amount = mass.map(lambda m: m / gas.molar_mass, "amount")
@@ -283,7 +303,7 @@ def _pressure_at_end(line: Line, gas: Gas, known: bool, place: Place, left_in_on
         solvent = (supply.solvent.si,) * 3 if supply.solvent else None
         if solvent is None and full:
             solvent = acetylene.solvent_of(full.amount(gas.molar_mass) * gas.molar_mass)
-        return _over_solution(left_in_one.map(lambda n: n * gas.molar_mass, "mass"), solvent, place)
+        return _over_solution(left_in_one.map(lambda n: n * gas.molar_mass, "mass"), solvent, place, supply, gas)
     if gas.name in LIQUEFIED:
         if left_in_one.low <= 0.0:
             return Quantity(0.0 if left_in_one.value <= 0 else store.pressure.value, 0.0, store.pressure.high, "gauge pressure")

@@ -7,7 +7,7 @@ from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above, word
-from steadycone.quantity import Quantity, exact, unknown
+from steadycone.quantity import Quantity, unknown
 from steadycone.station.marks import fit, mark_source
 
 _SOURCE = "gear-rating"
@@ -34,23 +34,26 @@ def _gas(figures: Figures, line: LineFigures) -> Finding:
 
 
 def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
-    """The supply's pressure now, and the filling pressure where the file states it, against the inlet rating."""
+    """The reading, and a full cylinder at its filling temperature, against the inlet rating: the next full one comes onto it too.
+
+    A cylinder whose gauge nobody has read, and which only this day's warmth (or the doubt of a weighing) brings over it, is a caution.
+    """
     rating, supply = line.line.regulator.inlet_rating, line.line.supply
-    pressure = line.supply.pressure
-    if supply.filling_pressure is not None:
-        full = exact(supply.filling_pressure.gauge(figures.atmosphere), "gauge pressure")
-        pressure = higher(pressure, full) if ends(pressure) else full
+    filled, pressure = line.supply.filled_to, line.supply.pressure
     if rating is None:
         return [
             Finding("regulator-inlet", "caution", _subject(line), pressure, unknown("gauge pressure"), None, (_SOURCE,), {}, "no rating")
         ]
+    highest = rating.gauge(figures.atmosphere)
+    if filled is not None and (full := ends(filled)) and full.value > highest:
+        text = "full" if supply.filling_pressure else "usual full"
+        finding = not_above("regulator-inlet", _subject(line), filled, stop=highest, sources=(_SOURCE, "inlet-filling"))
+        return [replace(finding, text=text)] if finding.verdict == "stop" else [finding]
     known = ends(pressure)
     if known is None:
         return []  # contents-unknown or supply-pressure-low says it
-    highest = rating.gauge(figures.atmosphere)
     finding = not_above("regulator-inlet", _subject(line), pressure, stop=highest, sources=(_SOURCE,))
-    if finding.verdict == "stop" and supply.pressure is None and known.value <= highest:
-        # The pressure was not read but worked out from a weight, and only its wide band reaches the rating: read the gauge.
+    if finding.verdict == "stop" and supply.pressure is None and (filled is not None or known.value <= highest):
         return [replace(finding, verdict="caution", text="not read")]
     return [finding]
 

@@ -5,6 +5,7 @@ from steadycone.practice import (
     acetylene,
     arrestor,
     back_flow,
+    cylinder,
     dates,
     declared,
     draw,
@@ -20,7 +21,9 @@ from steadycone.practice import (
 )
 from steadycone.practice.finding import Finding
 
-THEMES = (declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, hose, supply, draw, dates, place, proving)
+THEMES = (
+    declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, hose, supply, cylinder, draw, dates, place, proving,
+)  # fmt: skip
 
 
 def judge_all(figures: Figures) -> tuple[Finding, ...]:
