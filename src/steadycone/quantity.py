@@ -15,6 +15,7 @@ KINDS: dict[str, tuple[str, float]] = {
     "amount": ("m3", 1 / NORMAL_MOLAR_VOLUME),  # mol
     "leak": ("L/h", 1e-3 / (NORMAL_MOLAR_VOLUME * 3600)),  # mol/s
     "released": ("L", 1e-3 / NORMAL_MOLAR_VOLUME),  # mol
+    "air flow": ("m3/h", 1 / 3600),  # m³/s, of a room's air at its own state
     "volume": ("L", 1e-3),  # m³, geometric
     "room": ("m3", 1.0),  # m³, geometric
     "mass": ("kg", 1.0),
@@ -31,6 +32,7 @@ KINDS: dict[str, tuple[str, float]] = {
     "gradient": ("1/s", 1.0),  # of velocity at a wall
     "angle": ("°", 1.0),
     "share": ("%", 0.01),
+    "air share": ("%", 0.01),  # of a gas in a place's air, read to a tenth
     "number": ("1", 1.0),
 }
 

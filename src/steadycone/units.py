@@ -422,6 +422,17 @@ class GasFlow(_Gas):
         raise AssertionError(unit)  # size_of raises for every unknown unit
 
 
+class AirFlow(Measure):
+    """Fresh air of a room, m³/s at the room's own state. Nothing at all is a flow too."""
+
+    kind, example = "air flow", "600 m3/h"
+    units: ClassVar = {
+        "m3/h": 1 / 3600, "m3/min": 1 / 60, "m3/s": 1.0, "L/s": 1e-3, "L/min": 1e-3 / 60, "ft3/min": _CUBIC_FOOT / 60,
+        "CFM": _CUBIC_FOOT / 60, "cfm": _CUBIC_FOOT / 60, "ft3/h": _CUBIC_FOOT / 3600, "l/s": 1e-3,
+    }  # fmt: skip
+    least, most = 0.0, 300.0
+
+
 class Conductance(Measure):
     """Sonic conductance of ISO 6358, m³/(s Pa) at the standard reference atmosphere."""
 
@@ -470,6 +481,7 @@ MEASURES: tuple[type[Measure], ...] = (
     Pressure,
     Temperature,
     GasFlow,
+    AirFlow,
     Conductance,
     Interval,
     Share,

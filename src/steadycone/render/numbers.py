@@ -9,7 +9,7 @@ from typing import Any, Literal
 from steadycone.data import reader
 from steadycone.errors import UnknownName, nearest
 from steadycone.quantity import Quantity
-from steadycone.units import NORMAL, US_70F, ZERO_CELSIUS, GasAmount, GasFlow, Length, Mass, Pressure, Speed, Volume
+from steadycone.units import NORMAL, US_70F, ZERO_CELSIUS, AirFlow, GasAmount, GasFlow, Length, Mass, Pressure, Speed, Volume
 
 Direction = Literal["nearest", "down", "up"]
 # kind of quantity: the key of the region's [units] that a person reads it in
@@ -25,6 +25,7 @@ _FIXED = {
     "days": "days",
     "angle": "°",
     "share": "%",
+    "air share": "%",
     "number": "",
     "mass flow": "kg/h",
     "velocity": "m/s",
@@ -32,9 +33,10 @@ _FIXED = {
 }
 _FIXED_SIZE = {"s": 1.0, "min": 60.0, "days": 86400.0, "°": 1.0, "%": 0.01, "": 1.0, "kg/h": 1 / 3600, "m/s": 1.0, "1/s": 1.0}
 _MOST_DECIMALS = {
-    "bar": 2, "psi": 1, "kPa": 0, "m3/h": 2, "L/min": 1, "L/h": 1, "CFH": 1, "m3": 1, "ft3": 1, "L": 1, "in3": 0, "kg": 1, "lb": 1,
+    "bar": 2, "psi": 1, "kPa": 0, "m3/h": 2, "L/min": 1, "L/h": 1, "CFH": 1, "CFM": 0, "m3": 1, "ft3": 1, "L": 1, "in3": 0, "kg": 1, "lb": 1,
     "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "1/s": 0,
 }  # fmt: skip
+_FINER = {"air share": 1}  # decimals beyond those of the unit: an oxygen meter shows 20.9 %
 _MOST_MORE = 9  # decimals beyond the usual that two numbers are told apart by
 _SUPERSCRIPT = {"m3": "m³", "ft3": "ft³", "in3": "in³", "m3/h": "m³/h"}
 
@@ -68,6 +70,8 @@ class Numbers:
 
     def unit(self, kind: str) -> str:
         """The unit's name for the tables of this program, such as m3."""
+        if kind == "air flow":
+            return "CFM" if self._imperial_gas else "m3/h"
         return self.units[_UNIT_KEYS[kind]] if kind in _UNIT_KEYS else _FIXED[kind]
 
     def most_decimals(self, kind: str) -> int:
@@ -118,7 +122,7 @@ class Numbers:
         x = self.convert(si, kind)
         if unit == "in" and kind == "thickness" and not more and (fraction := _fraction(x)):
             return fraction
-        places = self.decimals(x, unit) + more
+        places = self.decimals(x, unit) + more + _FINER.get(kind, 0)
         shown = self.text(x, places, direction)
         return _short(shown, self.decimal) if kind in ("thickness", "length", "angle") else shown
 
@@ -196,6 +200,7 @@ def _size(kind: str, unit: str, imperial_gas: bool) -> float:
         (Pressure, ("gauge pressure", "pressure difference")),
         (Length, ("thickness", "length")),
         (Volume, ("volume", "room")),
+        (AirFlow, ("air flow",)),
         (Mass, ("mass",)),
         (Speed, ("speed",)),
     ):

@@ -4,6 +4,7 @@ Import from here, not from the modules: `mixture`, `flame` and `load` are functi
 """
 
 from steadycone.physics.gas.combustion import (
+    Products,
     Ratio,
     burns,
     combustion_sources,
@@ -13,6 +14,7 @@ from steadycone.physics.gas.combustion import (
     limits,
     lower_heat,
     neutral_ratio,
+    products,
 )
 from steadycone.physics.gas.flame import FlameState, flame, flame_range
 from steadycone.physics.gas.load import load
@@ -40,6 +42,7 @@ __all__ = [
     "NORMAL_TEMPERATURE",
     "FlameState",
     "Gas",
+    "Products",
     "Ratio",
     "amount_stored",
     "burns",
@@ -63,6 +66,7 @@ __all__ = [
     "neutral_ratio",
     "normal_volume",
     "pressure_of_amount",
+    "products",
     "real_gamma",
     "saturated_liquid_density",
     "saturation_pressure",

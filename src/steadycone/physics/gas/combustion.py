@@ -30,6 +30,39 @@ def complete_oxygen(fuel: Gas) -> float:
     return _by_amount(fuel, "complete_oxygen")
 
 
+class Products(NamedTuple):
+    """What complete burning makes [mol per mol of fuel]; `unburnt` is what of the gas does not burn, but for its carbon dioxide."""
+
+    carbon_dioxide: float
+    water: float
+    unburnt: float
+
+
+# Carbon and hydrogen atoms of a molecule: the chemical formula.
+_ATOMS = {
+    "acetylene": (2, 2), "propane": (3, 8), "propylene": (3, 6), "methane": (1, 4), "ethane": (2, 6), "butane": (4, 10),
+    "isobutane": (4, 10), "hydrogen": (0, 2),
+}  # fmt: skip
+
+
+def products(fuel: Gas) -> Products:
+    """What complete burning of a fuel makes, and what it carries along.
+
+    Raises
+    ------
+    InputError : the gas does not burn.
+
+    Source      the chemical formula: a carbon atom makes one carbon dioxide, two of hydrogen one water
+    """
+    parts = _burning(fuel)
+    own = fuel.components.get("carbon dioxide", 0.0)
+    return Products(
+        sum(share * _ATOMS[name][0] for name, share in parts) + own,
+        sum(share * _ATOMS[name][1] / 2 for name, share in parts),
+        max(0.0, 1.0 - own - sum(share for _, share in parts)),
+    )
+
+
 def lower_heat(fuel: Gas) -> float:
     """Heat of combustion with the water as vapour [J/mol of fuel] at 25 °C. Divide by NORMAL_MOLAR_VOLUME for J per normal m³.
 

@@ -53,6 +53,20 @@ def time_to_share(share: float, release: float, room_volume: float, air_changes:
     return -math.log1p(-share * pace * room_volume / release) / pace
 
 
+def time_to_clear(share: float, left: float, air_changes: float) -> float:
+    """Time [s] in which clean air, with nothing more let in, thins a share to what is left of it; math.inf without air.
+
+    Parameters      share, left : [-], above 0; air_changes : [1/s]
+    Raises          OutOfRange : a share not above 0, or air_changes below 0.
+    Source          the same mass balance. Mixing is never perfect: the time is a floor, and no test is spared by it
+    """
+    if not (share > 0.0 and left > 0.0 and air_changes >= 0.0):
+        raise OutOfRange("shares must be above 0 and air changes not below 0", where="room")
+    if left >= share:
+        return 0.0
+    return math.log(share / left) / air_changes if air_changes > 0.0 else math.inf
+
+
 def oxygen_share(share: float, is_oxygen: bool) -> float:
     """Oxygen in the air [-] with a share [-] of released gas in it: raised by oxygen, thinned by any other gas."""
     return OXYGEN_IN_AIR * (1.0 - share) + (share if is_oxygen else 0.0)
