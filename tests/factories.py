@@ -37,6 +37,7 @@ from steadycone.station.supply import Supply
 from steadycone.station.torch import TipChoice, Torch
 from steadycone.units import (
     NORMAL_MOLAR_VOLUME,
+    AirFlow,
     Duration,
     GasAmount,
     GasFlow,
@@ -343,8 +344,10 @@ def with_part(figures: Figures, name: str, number: int, **changes: Any) -> Figur
     return with_noun(figures, name, part=tuple(parts))
 
 
-def enclosed(figures: Figures, volume: str | None) -> Figures:
-    return with_station(figures, place=Place(enclosed=True, volume=given(Volume, volume) if volume else None))
+def enclosed(figures: Figures, volume: str | None, fresh_air: str | None = None, **more: Any) -> Figures:
+    """In a closed place; `more` are other fields of it. Stated fresh air was measured a day before."""
+    fresh = {"fresh_air": given(AirFlow, fresh_air), "fresh_air_measured": given(GivenDate, "2026-11-24")} if fresh_air else {}
+    return with_station(figures, place=Place(enclosed=True, volume=given(Volume, volume) if volume else None, **{**fresh, **more}))
 
 
 def found(findings: Iterable[Finding], code: str, subject: str | None = None) -> Finding:

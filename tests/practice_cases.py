@@ -212,8 +212,7 @@ def _work() -> Iterator[Figures]:
     heating = replace(bench.clean(), job=replace(bench.clean().job, kind="heat"))
     yield heating
     yield bench.with_station(heating, torch=msgspec.structs.replace(heating.setup.station.torch, attachment="heating"))
-    yield bench.enclosed(bench.clean(), None)
-    yield bench.enclosed(bench.clean(), "400 m3")
+    yield from _closed_places()
     for litres in (10, 100):
         yield bench.with_proving(bench.enclosed(bench.clean(), "10 m3"), "fuel", purge_released=exact(litres * _LITRE, "released"))
     yield bench.with_proving(bench.enclosed(bench.clean(), "10 m3"), "fuel", purge_released=unknown("released"))
@@ -221,3 +220,27 @@ def _work() -> Iterator[Figures]:
     yield slow
     for text in ("0.1 bar", "1 bar"):
         yield bench.with_about(bench.clean(), test_pressure_fuel=Pressure.parse(text))
+
+
+def _closed_places() -> Iterator[Figures]:
+    """Cutting in them, and the same flame without a jet; with the job's time and without."""
+    clean = bench.clean()
+    heat = replace(clean, job=replace(clean.job, kind="heat"))
+    unknown_row = replace(clean, lines={name: replace(line, flow=unknown("flow"), preheat_flow=None) for name, line in clean.lines.items()})
+    for figures in (clean, heat, unknown_row):
+        yield bench.enclosed(figures, None)
+        for volume in ("12 m3", "60 m3", "400 m3", "100000 m3"):
+            yield bench.enclosed(figures, volume)
+            yield bench.enclosed(figures, volume, "300 m3/h")
+        yield bench.enclosed(figures, "12 m3", "40000 m3/h")
+        yield bench.enclosed(figures, "12 m3", "40000 m3/h", fresh_air_measured=None)
+    for time in (None, *(minutes(each) for each in (1, 3, 6, 10, 20, 40, 90, 300))):
+        for figures in (clean, heat):
+            timed = replace(figures, job=replace(figures.job, time=time))
+            yield bench.enclosed(timed, "40 m3")
+    for held in ("unknown", "diesel oil", "ballast water"):
+        yield bench.enclosed(clean, "40 m3", held=held)
+        yield bench.enclosed(clean, "40 m3", held=held, certificate="gas tester 214")
+    for cylinders in ("inside", "outside"):
+        yield bench.enclosed(clean, "40 m3", cylinders=cylinders)
+    yield bench.enclosed(bench.clean("propane"), "40 m3", low_points=("bilge well",))

@@ -113,7 +113,7 @@ def figure_at(what: str, x: float) -> Figures:
         ),
         "purge": lambda: bench.with_proving(clean, "fuel", purge_time=exact(30 * x, "seconds")),
         "cold": lambda: replace(clean, ambient=300 - 60 * x),
-        "room": lambda: bench.enclosed(clean, f"{100 - 99.9 * x:.3f} m3"),
+        "room": lambda: bench.enclosed(clean, f"{400 - 399.9 * x:.3f} m3", "3000 m3/h"),
         "age": lambda: replace(clean, on=clean.on.replace(year=clean.on.year + round(6 * x))),
     }[what]()
 
@@ -133,7 +133,9 @@ def test_each_of_those_figures_starts_good_and_ends_bad() -> None:
     for what in WORSENING:
         # with no flow at all the age of gear still counts; the rest of the bench is clean
         assert worst(finding.verdict for finding in judge_all(figure_at(what, 1.0))) != "go", what
-        assert worst(finding.verdict for finding in judge_all(figure_at(what, 0.0))) == "go", what
+        # that a place is closed is a caution in itself
+        start = [finding.verdict for finding in judge_all(figure_at(what, 0.0)) if finding.code != "place-closed"]
+        assert worst(start) == "go", what
 
 
 def test_the_margin_is_positive_on_the_safe_side() -> None:

@@ -3,7 +3,10 @@
 Only what no bench can be is refused here. Whatever a real station could have, right or wrong, is judged in practice/.
 """
 
+import re
+
 from steadycone.assembly.fuels import MIXED
+from steadycone.data.reader import toml
 from steadycone.errors import InputError, OutOfRange, UnknownName, nearest
 from steadycone.files.tables import item_place, place
 from steadycone.station.parts import Arrestor, CheckValve, Coupling, FlowPoint, Hose, Part, Pipe, Restriction, Valve
@@ -13,6 +16,7 @@ from steadycone.station.supply import Supply
 from steadycone.units import ATMOSPHERE, GivenDate, Measure, Pressure
 
 MOST_CYLINDERS = 1000
+MOST_FLAMES = 50
 _MOST_SUPPLY_EFFECT = 0.1  # outlet rise for each unit of the cylinder's fall; a 10 mm seat under a 32 mm diaphragm
 TEST_GASES = ("oxygen", "air", "nitrogen", "acetylene", "propane", "propylene", "methane", "hydrogen", "butane", "isobutane", "ethane",
               "carbon dioxide")  # fmt: skip
@@ -35,6 +39,7 @@ def check_station(station: Station) -> None:
             raise InputError("this line has no hose, and each line needs one", where=f"{name}.part", try_=needed)
     _check_composition(station)
     _check_job(station)
+    _check_place(station)
     _check_settings(station)
 
 
@@ -199,6 +204,38 @@ def _check_job(station: Station) -> None:
         raise InputError(
             f"a preheat oxygen line on a {attachment} attachment", where="preheat_oxygen", try_="Only cutting has one of its own."
         )
+
+
+def _check_place(station: Station) -> None:
+    place, region = station.place, station.station.region
+    # A gang box holds 0.1 m3; no hall that is called closed holds a million. A hand stands between floor and ceiling.
+    _within(place.volume, 0.1, 1e6, "between 0.1 and 1 000 000 m3", "place, volume")
+    _within(place.ceiling, 0.3, 100.0, "between 0.3 and 100 m", "place, ceiling")
+    _within(place.height, 0.0, 500.0, "at most 500 m", "place, height")
+    if place.volume and place.fresh_air and place.fresh_air.si > place.volume.si:
+        says = f'"{place.fresh_air.text}" would change the air of "{place.volume.text}" more than once a second'
+        raise OutOfRange(says, where="place, fresh_air", try_="Check both values and their units.")
+    if place.fresh_air_measured and place.fresh_air is None:
+        says = "missing, and needed beside fresh_air_measured"
+        raise InputError(says, where="place, fresh_air", try_='Add what was measured, such as "600 m3/h".')
+    if place.certificate and place.held is None:
+        raise InputError("missing, and needed beside certificate", where="place, held", try_='Say what it held, such as "ballast water".')
+    if not 1 <= place.welders <= MOST_FLAMES:
+        says = f"{place.welders} must be at least 1 and at most {MOST_FLAMES}"
+        raise OutOfRange(says, where="place, welders", try_="Write how many flames burn in this place at once, this one among them.")
+    if place.country is not None:
+        _check_country(place.country, region)
+
+
+def _check_country(country: str, region: str) -> None:
+    known: dict[str, list[str]] = {name: codes for name, codes in toml("air.toml")["countries"].items() if name != "source"}
+    code = country.upper().partition("-")[0]
+    if not re.fullmatch(r"[A-Za-z]{2}(-[A-Za-z0-9]{1,3})?", country) or not any(code in codes for codes in known.values()):
+        hint = nearest(code, [each for codes in known.values() for each in codes])
+        raise UnknownName(f'"{country}" is not a country this program knows', where="place, country", try_=hint)
+    if code not in known[region]:
+        says = f'"{country}" does not lie in region {region}: {", ".join(known[region])}'
+        raise InputError(says, where="place, country", try_="Check the country, or the region under [station].")
 
 
 def _check_settings(station: Station) -> None:

@@ -25,6 +25,10 @@ _EXAMPLES = {
     "material": "low-carbon steel",
     "where": "oxygen regulator inlet",
     "fuels": "acetylene",
+    "country": "GB",
+    "held": "ballast water",
+    "certificate": "gas tester 214, 2026-11-25",
+    "low_points": "bilge well",
 }
 # What people call a thing, where the nearest spelling would mislead.
 _TRADE_WORDS = {

@@ -1,21 +1,67 @@
-"""A place with little air: what purge and leak let out, against its volume, perfectly mixed. Never a time to rely on."""
+"""A closed place: that it is one, what stands and lay in it, and what purge and leak let out against its volume, perfectly mixed."""
+
+import re
 
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.data.reader import toml
 from steadycone.physics.gas import GAS_CONSTANT, burns, limits
-from steadycone.practice.finding import Finding
+from steadycone.practice import air
+from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends, not_above
 from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, unknown
+from steadycone.station.job import Place
+
+HEAVY = 0.032  # kg/mol; air is 0.029: a gas clearly heavier
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
-    """enclosed-space: fuel and oxygen, once each, where the place is said to be enclosed."""
+    """place-closed, place-cylinders-inside and enclosed-space where the place is closed; place-held-unknown and place-low-points anywhere."""
     place = figures.setup.station.place
-    if not place.enclosed:
-        return ()
-    if place.volume is None:
-        return (Finding("enclosed-space", "caution", "place", sources=("osha-1910-146",), text="no volume"),)
-    return (*_fuel(figures, place.volume.si), _oxygen(figures, place.volume.si))
+    held = [*_held(place), *_low_points(figures)]
+    if not place.closed:
+        return tuple(held)
+    closed = Finding("place-closed", "caution", "place", sources=("closed-place-practice", "air-tested-again"))
+    return (closed, *held, *_cylinders(place), *_purge_and_leak(figures))
+
+
+def _held(place: Place) -> list[Finding]:
+    """What the workpiece held: unknown is a stop; what burns is one until a certificate is named, which somebody has to read."""
+    if place.held is None:
+        return []
+    words, burns = set(re.findall(r"[a-z]+", place.held.lower())), toml("air.toml")["held"]
+    code, sources = "place-held-unknown", ("army-ordnance", burns["source"])
+    blanks: dict[str, Quantity | str] = {"held": place.held}
+    if place.certificate:
+        return [Finding(code, "caution", "place", sources=sources, blanks=blanks | {"certificate": place.certificate})]
+    if words & {"unknown", "unsure"} or not words:
+        return [Finding(code, "stop", "place", sources=sources, blanks=blanks)]
+    if words & set(burns["burns"]):
+        return [Finding(code, "stop", "place", sources=sources, blanks=blanks, text="burns")]
+    return [Finding(code, "go", "place", sources=sources, blanks=blanks)]
+
+
+def _low_points(figures: Figures) -> list[Finding]:
+    """A fuel heavier than air beside a pit or drain that the file names."""
+    points = figures.setup.station.place.low_points
+    if not points or figures.fuel.molar_mass <= HEAVY:
+        return []
+    return [Finding("place-low-points", "caution", "place", sources=("lpg-memory",), blanks={"points": ", ".join(points)})]
+
+
+def _cylinders(place: Place) -> list[Finding]:
+    if place.cylinders is None:
+        return []
+    verdict: Verdict = "stop" if place.cylinders == "inside" else "go"
+    return [Finding("place-cylinders-inside", verdict, "cylinders", sources=("closed-place-practice", "army-engineers-10e"))]
+
+
+def _purge_and_leak(figures: Figures) -> list[Finding]:
+    """enclosed-space: fuel and oxygen, once each."""
+    volume = figures.setup.station.place.volume
+    if volume is None:
+        return [Finding("enclosed-space", "caution", "place", sources=("osha-1910-146",), text="no volume")]
+    return [*_fuel(figures, volume.si), _oxygen(figures, volume.si)]
 
 
 def released(figures: Figures, lines: list[LineFigures]) -> Quantity:
@@ -37,14 +83,14 @@ def _share_of_room(figures: Figures, moles: float, volume: float) -> float:
 
 
 def _fuel(figures: Figures, volume: float) -> list[Finding]:
-    """Against a tenth of the lower limit. Mixing is never perfect, so a fourth of that is already a caution."""
+    """Against the region's share of the lower limit. Mixing is never perfect, so a fourth of that is already a caution."""
     lower = limits(figures.fuel, "air") if burns(figures.fuel) else None
     if lower is None:
         return []
     out = released(figures, [figures.lines["fuel"]])
-    share, mixing, time = limit("room-share-of-lower-limit"), limit("room-mixing"), limit("room-leak-time")
+    share, mixing, time = air.fuel_most(figures), limit("room-mixing"), limit("room-leak-time")
     most = share.si * lower[0]
-    found = out.map(lambda moles: _share_of_room(figures, moles, volume), "share")
+    found = out.map(lambda moles: _share_of_room(figures, moles, volume), "air share")
     sources = (share.source, mixing.source, time.source)
     return [
         not_above(
@@ -54,13 +100,13 @@ def _fuel(figures: Figures, volume: float) -> list[Finding]:
 
 
 def _oxygen(figures: Figures, volume: float) -> Finding:
-    """Oxygen in the air after mixing, against the policy's enrichment."""
-    policy, air = figures.setup.policy, limit("air-oxygen")
+    """Oxygen in the air after mixing, against the enrichment of policy and place."""
+    high, fresh = air.oxygen_high(figures), limit("air-oxygen")
     out = released(figures, [line for line in figures.lines.values() if line.name != "fuel"])
-    mixing, most = limit("room-mixing"), policy.enrichment.si
-    content = out.map(lambda moles: air.si + (1 - air.si) * min(1.0, _share_of_room(figures, moles, volume)), "share")
-    caution = air.si + (most - air.si) / mixing.si
-    sources = (policy.source("enrichment"), mixing.source, limit("room-leak-time").source)
+    mixing, most = limit("room-mixing"), high.si
+    content = out.map(lambda moles: fresh.si + (1 - fresh.si) * min(1.0, _share_of_room(figures, moles, volume)), "air share")
+    caution = fresh.si + (most - fresh.si) / mixing.si
+    sources = (high.source, mixing.source, limit("room-leak-time").source)
     return not_above(
         "enclosed-space", "oxygen in the place", content, stop=most, caution=caution, sources=sources, blanks={"released": out}
     )

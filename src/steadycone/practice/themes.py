@@ -15,6 +15,7 @@ from steadycone.practice import (
     place,
     proving,
     regulator,
+    space,
     supply,
     tip,
     work,
@@ -22,7 +23,7 @@ from steadycone.practice import (
 from steadycone.practice.finding import Finding
 
 THEMES = (
-    declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, hose, supply, cylinder, draw, dates, place, proving,
+    declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, hose, supply, cylinder, draw, dates, place, space, proving,
 )  # fmt: skip
 
 

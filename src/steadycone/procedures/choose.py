@@ -66,7 +66,7 @@ def _step(figures: Figures, step: dict[str, Any], entry: dict[str, Any]) -> Step
         paths |= note.get("numbers", {})
         source += [key for key in note["source"] if key not in source]
     variant = step.get("variant") or entry.get("variant")
-    do = step["do"]
+    do = " ".join([*(lead["says"] for lead in step.get("before", []) if hold(lead["when"], figures)), step["do"]])
     for blank, kind in step.get("texts", {}).items():
         choice = chosen(figures.setup.policy, kind)
         do, variant = do.replace(f"{{{blank}}}", choice.short), f"{kind}={choice.name}"

@@ -5,13 +5,14 @@ from collections.abc import Callable
 from steadycone.assembly.figures import Figures
 from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.practice.judging import ends
+from steadycone.practice.place import HEAVY
 from steadycone.procedures.rules import rule
 from steadycone.procedures.settings import below_working
 from steadycone.station.parts import Arrestor, CheckValve
 from steadycone.station.supply import Supply
 
-# kg/mol. Air is 0.029: fuels clearly heavier or lighter; acetylene lies between and does neither.
-_HEAVY, _LIGHT = 0.032, 0.022
+# kg/mol. Air is 0.029: clearly lighter; acetylene lies between this and what is clearly heavier and does neither.
+_LIGHT = 0.022
 
 
 def _fuel(figures: Figures) -> str:
@@ -70,7 +71,7 @@ CONDITIONS: dict[str, Callable[[Figures], bool]] = {
     "hydrogen": lambda f: _fuel(f) == "hydrogen",
     "not-hydrogen": lambda f: _fuel(f) != "hydrogen",
     "hydrocarbon-not-acetylene": lambda f: _fuel(f) not in ("acetylene", "hydrogen"),
-    "heavy-fuel": lambda f: f.fuel.molar_mass > _HEAVY,
+    "heavy-fuel": lambda f: f.fuel.molar_mass > HEAVY,
     "light-fuel": lambda f: f.fuel.molar_mass < _LIGHT,
     # supply
     "cylinders": _any_cylinders,
@@ -103,10 +104,10 @@ CONDITIONS: dict[str, Callable[[Figures], bool]] = {
     "arrestors": lambda f: _has_part(f, Arrestor),
     "check-valves": lambda f: _has_part(f, CheckValve),
     # place and region
-    "enclosed": lambda f: f.setup.station.place.enclosed,
-    "open-place": lambda f: not f.setup.station.place.enclosed,
-    "enclosed-known": lambda f: f.setup.station.place.enclosed and _room_known(f),
-    "enclosed-unknown": lambda f: f.setup.station.place.enclosed and not _room_known(f),
+    "enclosed": lambda f: f.setup.station.place.closed,
+    "open-place": lambda f: not f.setup.station.place.closed,
+    "enclosed-known": lambda f: f.setup.station.place.closed and _room_known(f),
+    "enclosed-unknown": lambda f: f.setup.station.place.closed and not _room_known(f),
     "us": lambda f: f.setup.station.station.region == "us",
     "not-us": lambda f: f.setup.station.station.region != "us",
     # job

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Any
 
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.practice import air
 from steadycone.procedures import settings
 from steadycone.procedures.rules import rule
 from steadycone.quantity import Quantity, exact
@@ -20,6 +21,9 @@ _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
     "room.oxygen_share": lambda f: settings.room_share(f, f.lines["oxygen"]),
     "stand.needed": settings.stand_needed,
     "rule.enrichment": settings.enrichment,
+    "air.oxygen_low": lambda f: exact(air.oxygen_low(f).si, "air share"),
+    "air.fuel": lambda f: exact(air.fuel_most(f).si, "share"),
+    "place.clearance": settings.clearance,
     "rule.cap": settings.acetylene_cap,
     "rule.piping_test_oxygen": lambda f: settings.piping(f.lines["oxygen"]),
     "rule.piping_test_fuel": lambda f: settings.piping(f.lines["fuel"]),

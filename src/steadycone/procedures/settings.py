@@ -6,10 +6,11 @@ from steadycone.assembly.build import static_ceiling
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.physics.gas import GAS_CONSTANT
 from steadycone.physics.transient.leak import leak_at
+from steadycone.practice import air
 from steadycone.practice.acetylene import cap
 from steadycone.practice.judging import ends
 from steadycone.practice.limits import limit
-from steadycone.procedures.rules import hose_proof, piping_test
+from steadycone.procedures.rules import hose_proof, piping_test, rule
 from steadycone.quantity import Quantity, exact, unknown
 
 
@@ -125,7 +126,17 @@ def stand_needed(figures: Figures) -> Quantity:
 
 def enrichment(figures: Figures) -> Quantity:
     """Oxygen in air above which the place is unsafe, in whole per cent down: a half rounded up would allow more than the policy."""
-    return exact(math.floor(figures.setup.policy.enrichment.si * 100 + 1e-9) / 100, "share")
+    return exact(math.floor(air.oxygen_high(figures).si * 100 + 1e-9) / 100, "share")
+
+
+def clearance(figures: Figures) -> Quantity:
+    """Nothing burnable nearer than this [m]: the region's own, and half a metre more for each metre that the work is above 3 m.
+
+    Source      rule clearance; height-of-work
+    """
+    height = figures.setup.station.place.height
+    own = rule("clearance", figures.setup.station.station.region).si
+    return exact(own + 0.5 * max(0.0, height.si - 3.0) if height else own, "length")
 
 
 def acetylene_cap(figures: Figures) -> Quantity:

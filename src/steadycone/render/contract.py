@@ -42,6 +42,14 @@ class Job(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True)
     time: Given = UNSET
 
 
+class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """Of a closed place only: what the front of the card says of it."""
+
+    heading: str
+    size: str
+    note: str
+
+
 class Tip(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     size: str | None
     chart: str | None
@@ -173,4 +181,5 @@ class Card(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     sources: dict[str, Source]
     preheat_oxygen: Line | UnsetType = UNSET
     as_set: AsSet | UnsetType = UNSET
+    place: Place | UnsetType = UNSET
     draw_rules: list[DrawRule] | UnsetType = UNSET  # side by side; acetylene from cylinders only

@@ -11,6 +11,7 @@ from steadycone.practice import draw
 from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity
 from steadycone.render import emergency
+from steadycone.render.place_note import place_told
 from steadycone.render.view_panels import acetylene_cap, limit_text
 from steadycone.render.words import Words
 
@@ -35,6 +36,8 @@ def card_dict(card: Card, *, sealed: bool = True) -> dict[str, Any]:
         "verdict": card.verdict,
         "tip": _tip(figures),
     }
+    if place := place_told(figures, words):
+        told["place"] = place
     for name, line in figures.lines.items():
         told[name] = _line(line, card.needs.get(name))
     told["flame"] = {"oxygen_to_fuel": told_number(figures.flame_ratio, "number")}

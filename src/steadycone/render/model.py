@@ -149,6 +149,7 @@ class View:
     verdict: Verdict
     verdict_word: str
     verdict_says: str
+    place_note: tuple[str, str] | None  # heading and text right by the verdict, of a closed place
     panels: tuple[Panel, ...]
     train: Train
     boxes: tuple[Box, ...]

@@ -13,6 +13,7 @@ NEEDS = 2.9  # the line "Needs 0.51. On your gauge:" over the digits
 _TIMES, _TIMES_SHORT = 15.5, 6.5
 _AS_SET = 4.2
 _STEP = 1.15 * POINT  # mm from line to line for each point of type
+_PLACE = 11.0  # of a closed place: three lines
 _SOURCE_LINE, _SOURCE_SIZE = 2.85, 6.8
 SIZES = {"A5": (148.0, 210.0), "Letter": (139.7, 215.9)}  # Letter: the half sheet, 5.5 by 8.5 in
 
@@ -116,6 +117,7 @@ class Page:
     as_set: tuple[tuple[str, str], ...]
     note_size: float  # under the times
     box_widths: tuple[float, ...]  # mm
+    place: float  # mm, of what is said of a closed place
     source_letters: tuple[tuple[str, str], ...]  # the sources by letter, each whole; empty where they are on the back
     source_note: str  # instead of them: where they stand, and which of them are weak
 
@@ -139,6 +141,7 @@ def page_of(view: View) -> Page:
         go=_go(view, inner, density), never_size=_never_size(view, inner, density),
         as_set=_as_set(view, inner),
         note_size=_boxes(view, inner)[0], box_widths=_boxes(view, inner)[1],
+        place=_PLACE,
         source_letters=letters, source_note=note,
     )  # fmt: skip
 
@@ -169,7 +172,8 @@ def _fixed(view: View, inner: float, density: Density, short: bool) -> float:
     _, _, source_lines = _sources(view, inner, density.source_lines)
     train = inner * height(view.train) / WIDTH
     as_set = len(view.as_set.rows) * _AS_SET + density.gap if view.as_set else 0.0
-    blocks = _TOP + head_of(view, inner).height + _VERDICT + density.panel(len(view.panels) > 2) + train + as_set + _SIGN + _FLOOR
+    place = _PLACE + density.gap if view.place_note else 0.0
+    blocks = place + _TOP + head_of(view, inner).height + _VERDICT + density.panel(len(view.panels) > 2) + train + as_set + _SIGN + _FLOOR
     return blocks + (_TIMES_SHORT if short else _TIMES) + source_lines * _SOURCE_LINE + 7 * density.gap
 
 

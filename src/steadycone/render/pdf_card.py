@@ -47,6 +47,7 @@ def _told(view: View, page: Page, style: str) -> dict[str, Any]:
         "verdict": view.verdict,
         "verdict_word": view.verdict_word,
         "verdict_says": view.verdict_says,
+        "place_note": view.place_note,
         "marks": {name: drawing(glyphs.mark(name), 24, style) for name in ("go", "caution", "stop")}
         | {"stop-reversed": reversed_stop(style)},
         "nuts": {side: drawing(glyphs.nut_shape(side), 20, style) for side in ("ox", "fu")},
@@ -72,6 +73,7 @@ def _page(page: Page) -> dict[str, Any]:
     return {
         "width": page.width,
         "height": page.height,
+        "place": page.place,
         "density": asdict(page.density),
         "short_times": page.short_times,
         "how_size": page.how_size,

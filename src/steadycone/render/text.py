@@ -48,7 +48,8 @@ def wrapped(told: str, lead: str = "", width: int = WIDTH, follow: str | None = 
 
 def _head(view: View) -> list[str]:
     bar = "=" * WIDTH
-    return [view.name, view.job, *wrapped(view.made), bar, *wrapped(f"{view.verdict_word}. {view.verdict_says}"), bar]
+    place = wrapped(f"{view.place_note[0]}. {view.place_note[1]}") if view.place_note else []
+    return [view.name, view.job, *wrapped(view.made), bar, *wrapped(f"{view.verdict_word}. {view.verdict_says}"), *place, bar]
 
 
 def _settings(view: View) -> list[str]:

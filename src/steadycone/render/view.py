@@ -40,6 +40,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
         verdict=card.verdict,
         verdict_word=VERDICTS[card.verdict],
         verdict_says=_verdict_says(card),
+        place_note=_place_note(told.get("place")),
         panels=panels(card, words),
         train=train(card, words),
         boxes=boxes(card, words),
@@ -103,6 +104,10 @@ def _verdict_says(card: Card) -> str:
     if card.verdict == "go":
         return str(said["go"])
     return str(said[f"{card.verdict}_one"] if count == 1 else said[card.verdict].format(count=count))
+
+
+def _place_note(place: dict[str, str] | None) -> tuple[str, str] | None:
+    return (place["heading"], f"{capital(place['size'])}. {place['note']}") if place else None
 
 
 def _chart_note(card: Card, words: Words) -> str:

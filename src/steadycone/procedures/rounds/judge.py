@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from steadycone.assembly.build import flowing_ceiling, static_ceiling
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.practice import air
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
@@ -157,7 +158,8 @@ def _zero(now: Round, step: PlanStep, value: Quantity) -> Finding:
 
 
 def _air_oxygen(now: Round, step: PlanStep, value: Quantity) -> Finding:
-    low, high = limit("air-oxygen-low"), settings.enrichment(now.plan.judged.figures).value or 0.0
+    figures = now.plan.judged.figures
+    low, high = air.oxygen_low(figures), settings.enrichment(figures).value or 0.0
     if _value(value) < low.si:
         return _reading(step, "stop", value, exact(low.si, "share"), "air low")
     over = _value(value) > high
@@ -165,7 +167,7 @@ def _air_oxygen(now: Round, step: PlanStep, value: Quantity) -> Finding:
 
 
 def _air_fuel(now: Round, step: PlanStep, value: Quantity) -> Finding:
-    most = limit("air-fuel-high")
+    most = air.fuel_most(now.plan.judged.figures)
     against = exact(most.si, "share")
     if _value(value) >= most.si:
         return _reading(step, "stop", value, against, "air fuel")
