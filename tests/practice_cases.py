@@ -94,6 +94,10 @@ def _supplies() -> Iterator[Figures]:
             bench.clean(), "oxygen", kind="pipeline", available_flow=GasFlow.parse(available) if available else None
         )
     yield bench.with_supply(bench.clean(), "oxygen", shared=flow(1))
+    for at in ("regulator", "hose", None):
+        for more in ("1 m3/h", "40 m3/h"):
+            joined = bench.with_supply_noun(bench.clean(), "oxygen", shared_flow=GasFlow.parse(more), shared_at=at)
+            yield bench.with_supply(joined, "oxygen", shared=flow(1))
 
 
 def _gear() -> Iterator[Figures]:
@@ -101,7 +105,8 @@ def _gear() -> Iterator[Figures]:
     yield from _dates()
     yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(240))
     yield bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
-    yield bench.with_line(bench.clean(), "oxygen", static=gauge(11), rated_here=flow(4))
+    yield bench.with_line(bench.clean(), "oxygen", static=gauge(14), rated_here=flow(4))
+    yield bench.with_line(bench.clean(), "oxygen", flowing=gauge(11))
     yield bench.with_regulator(bench.clean(), "oxygen", rated_flow=None)
     yield bench.with_part(bench.clean(), "fuel", 1, gas="oxygen")
     for mark in ("Z", "E, F", None):

@@ -1,10 +1,11 @@
 """Parts of a line as elements that a march understands."""
 
 from steadycone.assembly.corner import Corner
+from steadycone.assembly.sharing import others, shared_parts
 from steadycone.assembly.target import CHART_AIR
 from steadycone.data.reader import toml
 from steadycone.errors import SteadyconeError
-from steadycone.physics.flow import FlowPoint, Hose, Orifice, Resistance, Stream, equivalent_bore, fit, fit_band, stream_of
+from steadycone.physics.flow import FlowPoint, Hose, Orifice, Resistance, Shared, Stream, equivalent_bore, fit, fit_band, stream_of
 from steadycone.physics.flow import Line as FlowLine
 from steadycone.physics.flow.line import Element
 from steadycone.physics.gas import Gas, load
@@ -41,8 +42,17 @@ class FlowLines:
     def at(self, name: str, corner: Corner) -> FlowLine:
         """Raises InputError: a part that no flow line can hold."""
         if (name, corner) not in self._built:
-            self._built[name, corner] = flow_line(self._lines[name], name, self.streams[name], corner)
+            alone = flow_line(self._lines[name], name, self.streams[name], corner)
+            self._built[name, corner] = _with_others(alone, self._lines[name], self.streams[name].molar_mass)
         return self._built[name, corner]
+
+
+def _with_others(alone: FlowLine, line: Line, molar_mass: float) -> FlowLine:
+    """The parts that other torches draw through carry their flow too."""
+    more, count = others(line, molar_mass) * molar_mass, shared_parts(line)
+    if not more or not count:
+        return alone
+    return FlowLine((*(Shared(element, more) for element in alone.elements[:count]), *alone.elements[count:]))
 
 
 def narrowest_bore(line: Line) -> float:

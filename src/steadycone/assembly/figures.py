@@ -77,7 +77,7 @@ class LineFigures:
     parts: tuple[PartFigure, ...]
     loss_hoses: Quantity
     loss_parts: Quantity
-    rated_here: Quantity | None  # mol/s the regulator can pass at this setting; None = not rated
+    rated_here: Quantity | None  # mol/s the regulator can pass at the torch's pressure; None = not rated
     state: str  # ok, choked
     supply: SupplyFigures
     proving: ProvingFigures

@@ -8,8 +8,9 @@ from steadycone.assembly.corner import Corner
 from steadycone.assembly.elements import FlowLines, part_subject
 from steadycone.assembly.figures import PartFigure
 from steadycone.assembly.gauges import Gauges, gauges, settable
+from steadycone.assembly.sharing import through_regulator
 from steadycone.data.reader import toml
-from steadycone.physics.flow import Profile, Resistance, march_up
+from steadycone.physics.flow import Profile, Resistance, Shared, march_up
 from steadycone.physics.flow.regulator import capacity, supply_rise
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity, band, exact, spread, unknown
@@ -92,7 +93,7 @@ def march_line(
         parts=parts,
         loss_hoses=_sum(losses, hoses),
         loss_parts=_sum(losses, others),
-        rated_here=rated_here(line, gas, flowing, atmosphere),
+        rated_here=rated_here(line, gas, torch_inlet, atmosphere),
         state="choked" if any(part.state == "choked" for part in parts) else "ok",
         gauge=gauge,
     )
@@ -121,7 +122,8 @@ def _losses(
     found = []
     for i, (easy, hard) in enumerate(zip(built.at(name, kind).elements, built.at(name, unkind).elements, strict=True)):
         least_behind, most_behind = (nodes[i + 1].low or 0.0) + built.atmosphere, (nodes[i + 1].high or 0.0) + built.atmosphere
-        both = (easy, hard) if isinstance(easy, Resistance) else ()  # a flow curve of one point turns over below that point
+        part = easy.element if isinstance(easy, Shared) else easy
+        both = (easy, hard) if isinstance(part, Resistance) else ()  # a flow curve of one point turns over below that point
         least = min(one.upstream(most_behind, little) for one in both or (easy,)) - most_behind
         most = max(one.upstream(least_behind, much) for one in both or (hard,)) - least_behind
         found.append(band(taken.losses[i] or 0.0, least, most, "pressure difference"))
@@ -139,7 +141,8 @@ def droop_end(line: Line, gas: Gas, most: float) -> float:
     if regulator.droop is None or regulator.rated_flow is None:
         return 0.0
     rated = regulator.rated_flow.amount(gas.molar_mass)
-    return regulator.droop.si * min(1.0, most / gas.molar_mass / rated) if rated > 0 else regulator.droop.si
+    passed = most / gas.molar_mass + through_regulator(line, gas.molar_mass)
+    return regulator.droop.si * min(1.0, passed / rated) if rated > 0 else regulator.droop.si
 
 
 def static_of(setting: Quantity, lockup: float, droop: float) -> Quantity:
@@ -154,14 +157,17 @@ def static_of(setting: Quantity, lockup: float, droop: float) -> Quantity:
     return band(setting.value * (1 + lockup), setting.low, high, "gauge pressure")
 
 
-def rated_here(line: Line, gas: Gas, flowing: Quantity, atmosphere: float) -> Quantity | None:
-    """Flow the regulator is trusted to pass at this setting [mol/s]: the low end is what is judged."""
+def rated_here(line: Line, gas: Gas, torch_inlet: Quantity, atmosphere: float) -> Quantity | None:
+    """Flow the regulator is trusted to pass for this torch [mol/s]: the low end is what is judged.
+
+    Taken at the torch's pressure and not at the setting: a setting that a worse hose drives up buys no capacity.
+    """
     rated = line.regulator.rated_flow
-    if rated is None or flowing.value is None or flowing.low is None:
+    if rated is None or torch_inlet.value is None or torch_inlet.low is None:
         return None
     full = rated.amount(gas.molar_mass)
     rating = line.regulator.outlet_rating.abs(atmosphere)
-    here, low = (capacity(full, rating, pressure + atmosphere) for pressure in (flowing.value, flowing.low))
+    here, low = (capacity(full, rating, pressure + atmosphere) for pressure in (torch_inlet.value, torch_inlet.low))
     return band(here, low, full, "flow")
 
 

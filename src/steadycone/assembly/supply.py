@@ -10,6 +10,7 @@ from steadycone.assembly.figures import SupplyFigures
 from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.assembly.full import filling, full_at
 from steadycone.assembly.gauges import Gauges
+from steadycone.assembly.sharing import others
 from steadycone.errors import SteadyconeError
 from steadycone.physics.gas import Gas, amount_stored, pressure_of_amount
 from steadycone.physics.supply import acetylene, lpg
@@ -50,7 +51,7 @@ def supply_figures(
     try:
         store = _store(line, gas, composition_known, place, gauge)
         count = supply.cylinders if supply.has_cylinders else 1
-        shared = exact(supply.shared_flow.amount(gas.molar_mass) if supply.shared_flow else 0.0, "flow")
+        shared = exact(others(line, gas.molar_mass), "flow")
         drawn = _sum(flow, shared)
         contents, usable = store.now.map(lambda n: n * count), store.usable.map(lambda n: n * count)
         at_end = _left(contents, drawn, job_time)

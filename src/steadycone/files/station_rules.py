@@ -82,6 +82,9 @@ def _check_supply(supply: Supply, table: str) -> None:
     if supply.tare and supply.gross and supply.gross.si < supply.tare.si:
         says = f'"{supply.gross.text}" is less than the tare, "{supply.tare.text}"'
         raise InputError(says, where=place(table, "gross"), try_="Weigh again, or check which figure is which.")
+    if supply.shared_at and not supply.shared_flow:
+        tried = 'Add what the other torches draw, such as shared_flow = "2 m3/h", or take shared_at out.'
+        raise InputError("missing, and needed beside shared_at", where=place(table, "shared_flow"), try_=tried)
     if supply.capacity and supply.content:
         raise InputError("content and capacity mean the same", where=place(table, "content"), try_="Keep one of the two.")
     for name in ("pressure", "reserve"):

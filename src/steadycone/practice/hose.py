@@ -6,6 +6,7 @@ from math import floor
 
 from steadycone.assembly.corner import corners
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures, PartFigure
+from steadycone.assembly.sharing import others
 from steadycone.data.reader import toml
 from steadycone.physics.flow import hose as physics
 from steadycone.physics.flow.stream import Stream, stream_of
@@ -111,7 +112,8 @@ def cure(figures: Figures, line: LineFigures) -> Cure:
     known = all(ends(part.loss) and ends(part.outlet) for part in line.parts)
     if torch is None or flow is None or not hosed or not known or share >= 1:
         return Cure(None, None, None)
-    mass_flow = flow.high * line.gas.molar_mass
+    shared = others(line.line, line.gas.molar_mass) if line.line.supply.shared_at == "hose" else 0.0
+    mass_flow = (flow.high + shared) * line.gas.molar_mass
     trial = _Trial(stream_of(line.gas, figures.ambient), mass_flow, figures.atmosphere, torch.low, line.parts)
     room = share / (1 - share) * torch.low
     bore, lost = _next_bore(figures, trial, room)

@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
+from steadycone.assembly.sharing import place_unknown, through_regulator
 from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above, word
-from steadycone.quantity import Quantity, unknown
+from steadycone.quantity import Quantity, exact, unknown
 from steadycone.station.marks import fit, mark_source
 
 _SOURCE = "gear-rating"
@@ -75,19 +76,31 @@ def _range(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[F
 
 
 def _flow(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:
+    """What this torch takes and what others take through the same regulator, against what it is trusted to pass."""
     subject = _subject(line)
+    others = through_regulator(line.line, line.gas.molar_mass)
     if line.line.regulator.rated_flow is None:
-        return [Finding("regulator-flow", "caution", subject, line.flow, unknown("flow"), None, (_SOURCE,), {}, "no rating")]
+        flow = line.flow if ends(line.flow) is None else line.flow.map(lambda own: own + others)
+        return [Finding("regulator-flow", "caution", subject, flow, unknown("flow"), None, (_SOURCE,), {}, "no rating")]
     rated = ends(line.rated_here)
     if rated is None:
         return []
     found = []
     if ends(line.flow):
-        found.append(not_above("regulator-flow", subject, line.flow, stop=rated.low, sources=(_SOURCE,)))
+        found.append(_passes(subject, line, line.flow, others, rated.low))
     if now and ends(now.flow):
-        passes = rated.low * _share_of_rating(figures, line.flowing, now.regulator)
-        found.append(not_above("regulator-flow", subject + AS_SET, now.flow, stop=passes, sources=(_SOURCE,)))
+        most = rated.low * _share_of_rating(figures, line.flowing, now.regulator)
+        found.append(_passes(subject + AS_SET, line, now.flow, others, most))
     return found
+
+
+def _passes(subject: str, line: LineFigures, own: Quantity, others: float, most: float) -> Finding:
+    sources = (_SOURCE, "regulator-capacity")
+    if not others:
+        return not_above("regulator-flow", subject, own, stop=most, sources=sources)
+    finding = not_above("regulator-flow", subject, own.map(lambda flow: flow + others), stop=most, sources=sources)
+    where = "unplaced" if place_unknown(line.line.supply) else "shared"
+    return replace(finding, text=f"{finding.verdict} {where}", blanks={"others": exact(others, "flow")})
 
 
 def _share_of_rating(figures: Figures, chart: Quantity, now: Quantity) -> float:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.assembly.sharing import place_unknown
 from steadycone.practice.compatible import chart_serves
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, higher, is_acetylene, not_above, not_below, word
@@ -120,11 +121,14 @@ def _flow(figures: Figures, line: LineFigures) -> list[Finding]:
 
 
 def _shared(line: LineFigures) -> list[Finding]:
-    """Only says that other torches draw on it; the other findings count their flow."""
-    shared = ends(line.supply.shared)
+    """Says that other torches draw on it and where they are counted; not said where, it is to be settled."""
+    shared, supply = ends(line.supply.shared), line.line.supply
     if shared is None or shared.high <= 0:
         return []
-    return [Finding("shared-draw", "go", subject_of(line), line.supply.shared)]
+    if place_unknown(supply):
+        return [Finding("shared-draw", "caution", subject_of(line), line.supply.shared, sources=("shared-place",), text="unplaced")]
+    text = f"go at {supply.shared_at}" if supply.shared_at in ("regulator", "hose") else ""
+    return [Finding("shared-draw", "go", subject_of(line), line.supply.shared, sources=("shared-place",), text=text)]
 
 
 def _mix(figures: Figures) -> list[Finding]:

@@ -23,6 +23,7 @@ class Supply(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=Tr
     tare_basis: Literal["without saturation gas", "with saturation gas"] = "without saturation gas"
     solvent: Mass | None = None  # acetone in one acetylene cylinder
     shared_flow: GasFlow | None = None  # what other torches draw from the same supply
+    shared_at: Literal["cylinder", "regulator", "hose"] | None = None  # where they join: assembly/sharing.py
     available_flow: GasFlow | None = None
     composition: dict[str, Share] | None = None
     upright_for: Duration | None = None

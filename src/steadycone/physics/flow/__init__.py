@@ -13,6 +13,7 @@ from steadycone.physics.flow.mixer import Injector
 from steadycone.physics.flow.orifice import Orifice
 from steadycone.physics.flow.regulator import Droop
 from steadycone.physics.flow.resistance import Fit, FlowPoint, Resistance, equivalent_bore, fit, fit_band
+from steadycone.physics.flow.shared import Shared
 from steadycone.physics.flow.solver import Solution, profiles, solve
 from steadycone.physics.flow.station import Demand, Station, demand
 from steadycone.physics.flow.stream import Stream, mix_streams, stream_of
@@ -31,6 +32,7 @@ __all__ = [
     "Orifice",
     "Profile",
     "Resistance",
+    "Shared",
     "Solution",
     "Station",
     "Stream",
