@@ -60,6 +60,7 @@ def _acetylene() -> Iterator[Figures]:
         yield bench.with_policy(bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h)), draw=flat)
         yield bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h), contents=amount(0), at_end=amount(0))
     yield bench.with_supply(bench.clean(), "fuel", contents=unknown("amount"), at_end=unknown("amount"))
+    yield bench.with_supply(bench.clean(), "fuel", drawn=flow(6), duty=0.05)
     yield bench.with_supply_noun(bench.clean(), "fuel", tare_basis="with saturation gas")
 
 

@@ -37,7 +37,7 @@ def row_for(name: str, thickness: str) -> Row:
 
 def oxygen_kgf(row: Row, thickness: str) -> float:
     """Cutting oxygen [kgf/cm2 gauge] read along the row's thickness band."""
-    found = target(row, Length.parse(thickness).si, 0.032, 0.026, ATMOSPHERE, corners()[0]).oxygen_pressure
+    found = target(row, Length.parse(thickness).si, 0.032, 0.026, corners()[0]).oxygen_pressure
     assert found is not None
     return (found - ATMOSPHERE) / KGF
 

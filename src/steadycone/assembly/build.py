@@ -14,12 +14,12 @@ from steadycone.assembly.elements import FlowLines
 from steadycone.assembly.estimate import completed
 from steadycone.assembly.figures import AsSet, Figures, LineFigures, Tip
 from steadycone.assembly.fuels import Fuel, station_fuel
-from steadycone.assembly.job import effective_thickness, job_figures
+from steadycone.assembly.job import duty_of, effective_thickness, job_figures
 from steadycone.assembly.lines import Marched, march_line, supply_rise_over_job, with_rise
 from steadycone.assembly.proving import proving_figures
 from steadycone.assembly.station import Inlet, connected, flow_lines, inlet, only
 from steadycone.assembly.supply import Place, supply_figures
-from steadycone.assembly.target import Target, at_torch_inlet, target
+from steadycone.assembly.target import Target, at_torch_inlet, flame_ratios, target
 from steadycone.data.reader import toml
 from steadycone.errors import OutOfRange
 from steadycone.physics.flow import Openings, solve, stream_of
@@ -233,7 +233,7 @@ def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time
     gas = case.fuel if name == "fuel" else case.oxygen
     place = Place(case.ambient, case.atmosphere, setup.station.station.region)
     stored, known = (case.station_fuel.stored, case.station_fuel.known) if name == "fuel" else (gas, True)
-    supply = supply_figures(name, line, stored, known, place, found.flow, job_time, found.gauge)
+    supply = supply_figures(name, line, stored, known, place, found.flow, job_time, found.gauge, duty_of(setup.station.job))
     proving = proving_figures(
         line, gas, found.gauge, setup.policy, supply.pressure, found.flowing, purge_flow, case.ambient, case.atmosphere
     )
@@ -275,13 +275,22 @@ def _flow(case: _Case, what: str, aims: dict[str, Target]) -> Quantity:
 
 
 def _flame_ratio(case: _Case) -> Quantity | None:
-    """Preheat oxygen over fuel by volume; a chart's roundings of the two are taken against each other."""
-    aims = [case.here[corner.name] for corner in case.corners]
-    per_kg = case.fuel.molar_mass / case.oxygen.molar_mass
-    if any(aim.preheat_flow is None or not aim.fuel_flow for aim in aims):
+    """Preheat oxygen over fuel by volume, in the station's air."""
+
+    def ratios(aims: dict[str, Target]) -> list[float] | None:
+        flows = [(aims[corner.name].preheat_flow, aims[corner.name].fuel_flow) for corner in case.corners]
+        per_kg = case.fuel.molar_mass / case.oxygen.molar_mass
+        known = [per_kg * preheat / fuel for preheat, fuel in flows if preheat is not None and fuel]
+        return known if len(known) == len(flows) else None
+
+    here, charted = ratios(case.here), ratios(case.charted[0])
+    if here is None or charted is None or case.row is None:
         return unknown("number")
-    (oxygen, fuel), (oxygen_low, fuel_low), (oxygen_high, fuel_high) = ((a.preheat_flow or 0.0, a.fuel_flow or 1.0) for a in aims)
-    return band(per_kg * oxygen / fuel, per_kg * oxygen_low / fuel_high, per_kg * oxygen_high / fuel_low, "number")
+    printed = flame_ratios(case.row, case.oxygen.molar_mass, case.fuel.molar_mass)
+    if printed is None or not all(charted):
+        return spread(here, "number")
+    by_air = [now / then for now, then in zip(here, charted, strict=True)]
+    return band(here[0], printed[0] * min(by_air), printed[1] * max(by_air), "number")
 
 
 def _used(case: _Case) -> tuple[str, ...]:

@@ -34,14 +34,23 @@ class SupplyFigures:
     at_end: Quantity  # mol, left when the job ends; unknown without a job time
     pressure: Quantity  # gauge, in the cylinder (or pipe) now, at ambient temperature
     pressure_at_end: Quantity  # the same when the job ends
-    drawn: Quantity  # mol/s, this torch's own flow and what is shared
+    drawn: Quantity  # mol/s while the flame burns: this torch's own flow and what is shared
     shared: Quantity  # mol/s
-    duration: Quantity  # s, usable over drawn
+    duration: Quantity  # s, usable over the average drawn
     vaporisation: Quantity | None  # mol/s that the walls evaporate, liquefied fuel only
     temperature: float  # K
     by: str  # how the contents are known: "pressure", "weight", "full" (assumed), "stated flow"
     filled_to: Quantity | None = None  # gauge, of a full cylinder at its filling temperature; None for liquefied gas and pipes
     full_now: Quantity | None = None  # the same at the ambient temperature
+    duty: float = 1.0  # share of the job's time that this torch's flame burns
+
+    @property
+    def average(self) -> Quantity:
+        """Drawn over the job's time, pauses counted [mol/s]; what others share runs on."""
+        if self.duty == 1.0:
+            return self.drawn
+        idle, shared = 1.0 - self.duty, self.shared.value or 0.0
+        return self.drawn.map(lambda flow: flow - idle * max(0.0, flow - shared))
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +124,7 @@ class JobFigures:
     effective_thickness: Quantity | None  # along the bevel
     length: Quantity | None
     speed: Quantity | None
-    time: Quantity | None  # s of burning; None or unknown where it cannot be told
+    time: Quantity | None  # s from first light to last, pauses of the duty counted; None or unknown where it cannot be told
 
 
 @dataclass(frozen=True, slots=True)

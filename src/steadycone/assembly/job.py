@@ -3,6 +3,8 @@
 import math
 
 from steadycone.assembly.figures import JobFigures
+from steadycone.assembly.target import share_of_band
+from steadycone.data.reader import toml
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.chart import Row
 from steadycone.station.job import Job
@@ -16,9 +18,9 @@ def effective_thickness(job: Job) -> float | None:
 
 
 def job_figures(job: Job, row: Row | None) -> JobFigures:
-    """Speed from the row, time from length and speed, or as stated. A slow cut is the long end."""
+    """Speed from the row at the plate's thickness; time as stated, or from length and speed. A slow cut is the long end."""
     effective = effective_thickness(job)
-    speed = band(*_speeds(row), kind="speed") if row and row.speed else None
+    speed = _speed(row, effective) if row else None
     return JobFigures(
         kind=job.kind,
         material=job.material,
@@ -30,19 +32,38 @@ def job_figures(job: Job, row: Row | None) -> JobFigures:
     )
 
 
-def _speeds(row: Row) -> tuple[float, float, float]:
-    assert row.speed is not None
-    slow, fast = row.speed[0].si, row.speed[1].si
-    return (slow + fast) / 2, slow, fast
+def _speed(row: Row, thickness: float | None) -> Quantity | None:
+    """Along the row's band: its fast end is for the thin plate. A speed falls steeply at first, so it lies between a straight line and a
+    power of the thickness through both ends, give or take what a hand does; without a band or a plate, anywhere in the range.
+
+    Source      judged-speed-band
+    """
+    if row.speed is None:
+        return None
+    slow, fast = sorted((row.speed[0].si, row.speed[1].si))
+    if thickness is None or row.thickness_from is None or row.thickness_to is None or not 0 < row.thickness_from.si < row.thickness_to.si:
+        return band((slow + fast) / 2, slow, fast, "speed")
+    thin, thick = row.thickness_from.si, row.thickness_to.si
+    share = share_of_band(row, thickness)
+    straight = fast + share * (slow - fast)
+    power = math.log((thin + share * (thick - thin)) / thin) / math.log(thick / thin)
+    steep = fast * (slow / fast) ** power
+    hand: float = toml("defaults.toml")["chart"]["hand_speed"]
+    return band((straight + steep) / 2, max(slow, steep * (1 - hand)), min(fast, straight * (1 + hand)), "speed")
 
 
 def _time(job: Job, speed: Quantity | None) -> Quantity | None:
-    """Seconds of burning; None where the job states nothing to work it out from."""
+    """Seconds from first light to last, at the job's duty; None where the job states nothing to work it out from."""
     if job.time:
         return exact(job.time.si, "minutes")
     if job.length is None:
         return None
     if speed is None:
         return unknown("minutes")
-    length = job.length.si
+    length = job.length.si / duty_of(job)
     return speed.map(lambda v: length / v, "minutes")
+
+
+def duty_of(job: Job) -> float:
+    """Share of the job's time that the flame burns."""
+    return job.duty.si if job.duty else 1.0

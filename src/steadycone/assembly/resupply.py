@@ -18,7 +18,7 @@ def with_supply(figures: Figures, name: str, supply: Supply) -> Figures:
     line = msgspec.structs.replace(found.line, supply=supply)
     place = Place(figures.ambient, figures.atmosphere, figures.setup.station.station.region)
     stored, known = (figures.fuel_stored, figures.fuel_known) if name == "fuel" else (found.gas, True)
-    fed = supply_figures(name, line, stored, known, place, found.flow, figures.job.time, gauges(line.regulator))
+    fed = supply_figures(name, line, stored, known, place, found.flow, figures.job.time, gauges(line.regulator), found.supply.duty)
     return replace(figures, lines={**figures.lines, name: replace(found, line=line, supply=fed)})
 
 

@@ -44,17 +44,25 @@ _NOTHING = (unknown("amount"), unknown("amount"), unknown("amount"))
 
 
 def supply_figures(
-    name: str, line: Line, gas: Gas, composition_known: bool, place: Place, flow: Quantity, job_time: Quantity | None, gauge: Gauges
+    name: str,
+    line: Line,
+    gas: Gas,
+    composition_known: bool,
+    place: Place,
+    flow: Quantity,
+    job_time: Quantity | None,
+    gauge: Gauges,
+    duty: float = 1.0,
 ) -> SupplyFigures:
-    """The figures of one line's supply at its own flow [mol/s] and what is shared."""
+    """The figures of one line's supply at its own flow [mol/s] for a share `duty` of the job's time, and what is shared."""
     supply = line.supply
     try:
         store = _store(line, gas, composition_known, place, gauge)
         count = supply.cylinders if supply.has_cylinders else 1
         shared = exact(others(line, gas.molar_mass), "flow")
-        drawn = _sum(flow, shared)
+        drawn, average = _sum(flow, shared), _sum(flow.map(lambda f: f * duty), shared)
         contents, usable = store.now.map(lambda n: n * count), store.usable.map(lambda n: n * count)
-        at_end = _left(contents, drawn, job_time)
+        at_end = _left(contents, average, job_time)
         return SupplyFigures(
             contents=contents,
             contents_mass=contents.map(lambda n: n * gas.molar_mass, "mass"),
@@ -65,12 +73,13 @@ def supply_figures(
             pressure_at_end=_pressure_at_end(line, gas, composition_known, place, at_end.map(lambda n: n / count), store),
             drawn=drawn,
             shared=shared,
-            duration=_duration(usable, drawn),
+            duration=_duration(usable, average),
             vaporisation=_vaporisation(gas, composition_known, place, store, count) if _liquefied(line, gas) else None,
             temperature=place.ambient,
             by=store.by,
             filled_to=_filled_to(line, gas, place),
             full_now=_full_now(line, gas, place),
+            duty=duty,
         )
     except SteadyconeError as error:
         raise error.at(f"{name}.supply") from error

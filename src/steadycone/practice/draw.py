@@ -10,6 +10,7 @@ from math import ceil
 from steadycone.assembly.figures import Figures, SupplyFigures
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, is_acetylene, not_above, word
+from steadycone.practice.limits import limit as number
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.policy import DrawLimit
 
@@ -35,8 +36,8 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
         return ()
     line = figures.lines["fuel"]
     supply, policy = line.supply, figures.setup.policy
-    drawn = ends(supply.drawn)
-    if drawn is None:  # no flow: the chart's own findings say why
+    drawn, peak = supply.average, ends(supply.drawn)
+    if peak is None:  # no flow: the chart's own findings say why
         return ()
     long = runs_long(figures)
     stop_rule = policy.draw.long_stop if long else policy.draw.stop
@@ -46,8 +47,13 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     paths = ("draw.long_stop", "draw.long_caution") if long else ("draw.stop", "draw.caution")
     sources = tuple(dict.fromkeys(policy.source(path) for path in (*paths, "draw.of")))
     if stop is None or caution is None:
-        return (Finding("fuel-draw", "caution", subject, supply.drawn, unknown("flow"), unknown("flow"), sources, {}, "unknown"),)
-    finding = not_above("fuel-draw", subject, supply.drawn, stop=stop.low, caution=min(caution.low, stop.low), sources=sources)
+        return (Finding("fuel-draw", "caution", subject, drawn, unknown("flow"), unknown("flow"), sources, {}, "unknown"),)
+    finding = not_above("fuel-draw", subject, drawn, stop=stop.low, caution=min(caution.low, stop.low), sources=sources)
+    if finding.verdict == "go" and supply.duty < 1.0:
+        times = number("draw-peak-times")
+        bursts = not_above("fuel-draw", subject, supply.drawn, caution=times.si * stop.low, sources=(*sources, times.source))
+        if bursts.verdict == "caution":
+            return (replace(bursts, text="bursts", blanks={"rule": stop_rule.text, "of": _reading(figures)}),)
     rule = stop_rule if finding.verdict == "stop" else caution_rule
     enough = cylinders_by(figures, caution_rule)
     blanks: dict[str, Quantity | str] = {"rule": rule.text, "of": _reading(figures)}
@@ -84,7 +90,7 @@ def cylinders_by(figures: Figures, rule: DrawLimit, of: str | None = None) -> in
     """The fewest like cylinders for which one rule holds, from drawn high and contents low; None when that cannot be told."""
     line = figures.lines["fuel"]
     supply, count = line.supply, line.line.supply.cylinders
-    drawn = ends(supply.drawn)
+    drawn = ends(supply.average)
     if drawn is None:
         return None
     if rule.flow is not None:
@@ -141,7 +147,7 @@ def _limit_alone(figures: Figures, rule: DrawLimit, of: str | None = None) -> Qu
 
 def _job_seconds(supply: SupplyFigures) -> float:
     """Time over which the contents fall to those at the end of the job, at the unsafe ends."""
-    held, left, drawn = ends(supply.contents), ends(supply.at_end), ends(supply.drawn)
+    held, left, drawn = ends(supply.contents), ends(supply.at_end), ends(supply.average)
     if held is None or left is None or drawn is None or drawn.high <= 0:
         return 0.0
     return max(0.0, (held.low - left.low) / drawn.high)

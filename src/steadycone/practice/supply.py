@@ -105,7 +105,7 @@ def _vaporisation(line: LineFigures) -> list[Finding]:
     if evaporates is None:
         empty = unknown("flow")
         return [Finding("lpg-vaporisation", "caution", subject_of(line), line.supply.drawn, empty, empty, ("lpg-wall",), {}, "unknown")]
-    return [not_above("lpg-vaporisation", subject_of(line), line.supply.drawn, stop=evaporates.low, sources=("lpg-wall",))]
+    return [not_above("lpg-vaporisation", subject_of(line), line.supply.average, stop=evaporates.low, sources=("lpg-wall",))]
 
 
 def _flow(figures: Figures, line: LineFigures) -> list[Finding]:
