@@ -23,6 +23,7 @@ from steadycone.assembly.figures import (
     Tip,
 )
 from steadycone.assembly.fuels import LIQUEFIED
+from steadycone.assembly.leak_test import leak_test
 from steadycone.files.policy import region_policy
 from steadycone.physics.gas import Gas, load, mixture, neutral_ratio
 from steadycone.practice.finding import Finding
@@ -205,10 +206,6 @@ def _proving() -> ProvingFigures:
     return ProvingFigures(
         trapped_volume=exact(0.9e-3, "volume"),
         high_volume=exact(0.03e-3, "volume"),
-        leak_floor=exact(0.6 * litre / 3600, "leak"),
-        leak_wait=minutes(1.5),
-        high_leak_floor=exact(1.7 * litre / 3600, "leak"),
-        high_leak_wait=minutes(4.3),
         purge_flow=flow(0.8),
         purge_time=exact(6.0, "seconds"),
         purge_released=exact(1.3 * litre, "released"),
@@ -251,8 +248,10 @@ def clean(fuel: str = "acetylene", region: str = "uk") -> Figures:
     job = noun.job
     chart = Chart(name="quay.csv", rows=(row(),), fuel=fuel, attachment="cutting", basis="torch inlet")
     gas = gas_of(fuel)
+    setup = Setup(station=noun, policy=policy(region), chart=chart, file="bench.toml")
+    lines = {"oxygen": line_figures("oxygen", noun.oxygen, fuel), "fuel": line_figures("fuel", noun.fuel, fuel)}
     return Figures(
-        setup=Setup(station=noun, policy=policy(region), chart=chart, file="bench.toml"),
+        setup=setup,
         on=ON,
         atmosphere=ATMOSPHERE,
         ambient=291.15,
@@ -261,7 +260,8 @@ def clean(fuel: str = "acetylene", region: str = "uk") -> Figures:
         fuel_known=True,
         tip=Tip("3", row(), estimate=False),
         job=JobFigures("cut", job.material, exact(0.025, "thickness"), exact(0.025, "thickness"), None, None, minutes(20)),
-        lines={"oxygen": line_figures("oxygen", noun.oxygen, fuel), "fuel": line_figures("fuel", noun.fuel, fuel)},
+        lines=lines,
+        leak_test=leak_test(setup, lines, 291.15, ATMOSPHERE),
         flame_ratio=exact(neutral_ratio(gas).typical, "number"),
         as_set=None,
         as_set_problem="",
@@ -294,7 +294,12 @@ def with_as_set(figures: Figures, *, ratio: float | None = None, **lines: AsSetL
 
 
 def with_line(figures: Figures, name: str, **changes: Any) -> Figures:
-    return replace(figures, lines=figures.lines | {name: replace(figures.lines[name], **changes)})
+    return tested(replace(figures, lines=figures.lines | {name: replace(figures.lines[name], **changes)}))
+
+
+def tested(figures: Figures) -> Figures:
+    """With the leak test of what it now is."""
+    return replace(figures, leak_test=leak_test(figures.setup, figures.lines, figures.ambient, figures.atmosphere))
 
 
 def with_supply(figures: Figures, name: str, **changes: Any) -> Figures:
@@ -306,10 +311,17 @@ def with_proving(figures: Figures, name: str, **changes: Any) -> Figures:
     return with_line(figures, name, proving=replace(figures.lines[name].proving, **changes))
 
 
+def with_side(figures: Figures, name: str, side: str, **changes: Any) -> Figures:
+    """Changes of one gauge's part in the leak test."""
+    line = figures.leak_test.lines[name]
+    found = replace(line, **{side: replace(getattr(line, side), **changes)})
+    return replace(figures, leak_test=replace(figures.leak_test, lines=figures.leak_test.lines | {name: found}))
+
+
 def with_station(figures: Figures, **changes: Any) -> Figures:
     """Changes of the station file's tables; the lines' figures keep their own nouns."""
     noun = msgspec.structs.replace(figures.setup.station, **changes)
-    return replace(figures, setup=msgspec.structs.replace(figures.setup, station=noun))
+    return tested(replace(figures, setup=msgspec.structs.replace(figures.setup, station=noun)))
 
 
 def with_about(figures: Figures, **changes: Any) -> Figures:
@@ -317,7 +329,8 @@ def with_about(figures: Figures, **changes: Any) -> Figures:
 
 
 def with_policy(figures: Figures, **changes: Any) -> Figures:
-    return replace(figures, setup=msgspec.structs.replace(figures.setup, policy=msgspec.structs.replace(figures.setup.policy, **changes)))
+    policy = msgspec.structs.replace(figures.setup.policy, **changes)
+    return tested(replace(figures, setup=msgspec.structs.replace(figures.setup, policy=policy)))
 
 
 def with_noun(figures: Figures, name: str, **changes: Any) -> Figures:

@@ -222,9 +222,12 @@ def _work() -> Iterator[Figures]:
     for litres in (10, 100):
         yield bench.with_proving(bench.enclosed(bench.clean(), "10 m3"), "fuel", purge_released=exact(litres * _LITRE, "released"))
     yield bench.with_proving(bench.enclosed(bench.clean(), "10 m3"), "fuel", purge_released=unknown("released"))
-    slow = bench.with_proving(bench.clean(), "fuel", purge_time=exact(40.0, "seconds"), leak_floor=exact(9 * _LITRE / 3600, "leak"))
-    yield slow
-    for text in ("0.1 bar", "1 bar"):
+    yield bench.with_proving(bench.clean(), "fuel", purge_time=exact(140.0, "seconds"))
+    yield bench.with_line(bench.clean(), "oxygen", inlet_division=100e5)  # stands too low for its marks
+    for litres in (5, 50):  # shows a leak too late for any watch: a finer gauge would do, none would
+        long = bench.with_proving(bench.clean(), "oxygen", trapped_volume=exact(litres * 1e-3, "volume"))
+        yield bench.with_line(long, "oxygen", outlet_division=0.22e5)
+    for text in ("0.001 bar", "0.1 bar", "1 bar"):
         yield bench.with_about(bench.clean(), test_pressure_fuel=Pressure.parse(text))
 
 

@@ -14,7 +14,7 @@ from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.job import Job
 from steadycone.station.torch import Torch
-from steadycone.units import Pressure
+from steadycone.units import Pressure, PressureDifference
 
 
 def verdict(module: object, figures: Figures, code: str, subject: str | None = None) -> tuple[str, str]:
@@ -193,22 +193,24 @@ def test_a_purge_nobody_knows_is_a_caution_in_an_enclosed_place() -> None:
 # --- proving ---
 
 
-@pytest.mark.parametrize(("seconds", "expected"), [(15.0, "go"), (15.1, "caution")])
-def test_a_purge_longer_than_habit(seconds: float, expected: str) -> None:
+@pytest.mark.parametrize(("seconds", "expected"), [(120.0, "go"), (120.1, "caution")])
+def test_a_purge_longer_than_anybody_holds_a_valve(seconds: float, expected: str) -> None:
     figures = bench.with_proving(bench.clean(), "fuel", purge_time=Quantity(10, 9, seconds, "seconds"))
     assert verdict(proving, figures, "purge-long", "fuel line")[0] == expected
 
 
-@pytest.mark.parametrize(("field", "subject"), [("leak_floor", "fuel line"), ("high_leak_floor", "fuel line, high side")])
-def test_a_gauge_too_coarse_for_the_leak(field: str, subject: str) -> None:
-    figures = bench.with_proving(bench.clean(), "fuel", **{field: exact(2.1 * _LITRE / 3600, "leak")})
+@pytest.mark.parametrize(("side", "subject"), [("low", "fuel line"), ("high", "fuel line, high side")])
+def test_a_gauge_too_coarse_for_the_leak(side: str, subject: str) -> None:
+    figures = bench.with_side(bench.clean(), "fuel", side, floor=exact(2.1 * _LITRE / 3600, "leak"), finer=500.0)
     assert verdict(proving, figures, "leak-floor-coarse", subject)[0] == "caution"
     assert verdict(proving, bench.clean(), "leak-floor-coarse", subject)[0] == "go"
 
 
-def test_a_pipeline_has_no_high_side_to_test() -> None:
-    figures = bench.with_supply_noun(bench.clean(), "oxygen", kind="pipeline")
-    assert "oxygen line, high side" not in [finding.subject for finding in proving.judge(figures)]
+@pytest.mark.parametrize(("division", "tested"), [(None, False), ("0.5 bar", True)])
+def test_a_pipe_has_a_high_side_to_test_where_the_file_says_that_a_gauge_is_there(division: str | None, tested: bool) -> None:
+    given = PressureDifference.parse(division) if division else None
+    figures = bench.with_regulator(bench.with_supply_noun(bench.clean(), "oxygen", kind="pipeline"), "oxygen", inlet_division=given)
+    assert ("oxygen line, high side" in [finding.subject for finding in proving.judge(figures)]) is tested
 
 
 @pytest.mark.parametrize(("text", "expected"), [("0.7 bar", "go"), ("0.6 bar", "caution")])  # 0.69 bar with the valves shut

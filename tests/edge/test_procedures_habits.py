@@ -50,7 +50,8 @@ def test_an_unknown_working_pressure_is_not_called_enough() -> None:
 def test_a_few_minutes_are_enough_where_the_slowest_gauge_needs_no_more(minutes: float, enough: bool) -> None:
     figures = factories.clean()
     for name in ("oxygen", "fuel"):
-        figures = factories.with_proving(figures, name, leak_wait=factories.minutes(minutes), high_leak_wait=factories.minutes(1))
+        figures = factories.with_side(figures, name, "low", wait=factories.minutes(minutes))
+        figures = factories.with_side(figures, name, "high", wait=factories.minutes(1))
     assert habit(figures, "few-minutes").enough is enough
     assert habit(figures, "sixty-seconds").enough is False
 
@@ -58,7 +59,8 @@ def test_a_few_minutes_are_enough_where_the_slowest_gauge_needs_no_more(minutes:
 def test_a_minute_is_enough_for_fine_gauges() -> None:
     figures = factories.clean()
     for name in ("oxygen", "fuel"):
-        figures = factories.with_proving(figures, name, leak_wait=factories.minutes(0.8), high_leak_wait=factories.minutes(0.9))
+        figures = factories.with_side(figures, name, "low", wait=factories.minutes(0.8))
+        figures = factories.with_side(figures, name, "high", wait=factories.minutes(0.9))
     assert habit(figures, "sixty-seconds").enough is True
 
 
@@ -76,8 +78,8 @@ def test_counting_to_five_is_enough_only_where_it_is(seconds: float, enough: boo
 def test_half_a_turn_is_judged_by_the_fall_that_must_be_seen() -> None:
     fine = factories.clean()
     for name in ("oxygen", "fuel"):
-        fine = factories.with_line(fine, name, outlet_division=0.01e5)
-        fine = factories.with_proving(fine, name, trapped_volume=factories.exact(5e-3, "volume"))
+        fine = factories.with_line(fine, name, outlet_division=0.01e5, inlet_division=0.5e5)
+        fine = factories.with_proving(fine, name, trapped_volume=factories.exact(3e-3, "volume"))
     assert habit(fine, "screws-half-a-turn").enough is True
     coarse = factories.with_line(fine, "fuel", outlet_division=0.1e5)
     assert habit(coarse, "screws-half-a-turn").enough is False

@@ -389,7 +389,7 @@ def test_a_bare_number_is_in_the_unit_that_the_step_is_told_in() -> None:
 
     pontoon = plan("pontoon-lpg-au")  # its gauges are marked in bar, its region reads kPa
     told, step = RoundWords(pontoon), pontoon.step("test-oxygen")
-    assert "490\u00a0kPa" in told.do(step)
-    assert value_of(step, "490", told) == "490 kPa"
-    assert value_of(step, "4.9 bar", told) == "4.9 bar"
+    assert "580\u00a0kPa" in told.do(step)
+    assert value_of(step, "580", told) == "580 kPa"
+    assert value_of(step, "5.8 bar", told) == "5.8 bar"
     assert prompt(step, told) == "In kPa, or written out in bar, to the nearest 10 kPa: "

@@ -195,7 +195,7 @@ def test_a_corrected_reading_keeps_the_time_it_was_read_at() -> None:
 def test_a_correction_after_the_signature_takes_the_signature_away() -> None:
     now = gone(plan())
     assert now.last_at is not None
-    mended = take(now, Answer("leak-end-low.fuel", "0.7 bar", now.last_at))
+    mended = take(now, Answer("leak-end-low.fuel", "0.8 bar", now.last_at))
     assert sign_off(mended) is None
     assert next_step(mended) is mended.plan.step("sign")
 
@@ -244,7 +244,7 @@ def test_a_stop_on_the_card_lets_no_gas_in() -> None:
     ("step", "value", "code", "wording"),
     [
         ("leak-end-low.oxygen", "3.9 bar", "round-drop", "a leak was seen"),
-        ("leak-end-low.fuel", "0.8 bar", "round-drop", "the seat passes"),
+        ("leak-end-low.fuel", "0.9 bar", "round-drop", "the seat passes"),
         ("leak-end-high.oxygen", "160 bar", "round-drop", "the cylinder valve passes"),
         ("leak-end-low.fuel", "not read", "round-drop", "unread"),
         ("leak-valve-needle.oxygen", "0.1 bar", "round-valve", ""),

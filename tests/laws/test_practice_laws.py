@@ -111,7 +111,7 @@ def figure_at(what: str, x: float) -> Figures:
             parts=tuple(replace(part, loss=drop(0.3 * x)) for part in clean.lines["fuel"].parts),
             flowing=gauge(0.6 + 0.5 * x),
         ),
-        "purge": lambda: bench.with_proving(clean, "fuel", purge_time=exact(30 * x, "seconds")),
+        "purge": lambda: bench.with_proving(clean, "fuel", purge_time=exact(300 * x, "seconds")),
         "cold": lambda: replace(clean, ambient=300 - 60 * x),
         "room": lambda: bench.enclosed(clean, f"{400 - 399.9 * x:.3f} m3", "3000 m3/h"),
         "age": lambda: replace(clean, on=clean.on.replace(year=clean.on.year + round(6 * x))),

@@ -37,7 +37,8 @@ def station(region: str, fuel: str, attachment: str, mixer: str, seal: str | Non
     figures = factories.with_policy(figures, variants=figures.setup.policy.variants | chosen)
     if changes.get("machine"):
         figures = factories.with_station(figures, preheat_oxygen=figures.setup.station.oxygen)
-        figures = replace(figures, lines=figures.lines | {"preheat_oxygen": replace(figures.lines["oxygen"], name="preheat_oxygen")})
+        lines = figures.lines | {"preheat_oxygen": replace(figures.lines["oxygen"], name="preheat_oxygen")}
+        figures = factories.tested(replace(figures, lines=lines))
     if changes.get("enclosed"):
         figures = factories.enclosed(figures, "40 m3" if changes["enclosed"] == "known" else None)
     if changes.get("supply"):
@@ -155,10 +156,9 @@ def test_a_longer_purge_never_makes_the_habit_better(tenths: int, more: int) -> 
 @settings(max_examples=60, deadline=None)
 @given(st.integers(1, 60), st.integers(1, 60))
 def test_the_watch_is_never_shorter_than_any_gauge_needs(low: int, high: int) -> None:
-    figures = factories.with_proving(
-        factories.clean(), "oxygen", leak_wait=factories.minutes(low / 3, 0.2), high_leak_wait=factories.minutes(high / 3, 0.2)
-    )
+    figures = factories.with_line(factories.clean(), "oxygen", outlet_division=low * 0.02e5, inlet_division=high * 0.5e5)
     wait = next(step.numbers["wait"] for step in steps(figures) if step.id == "leak-watch")
+    needed = [side.wait.high for side in (figures.leak_test.lines["oxygen"].low, figures.leak_test.lines["oxygen"].high)]
     assert wait.value is not None
-    assert wait.value >= max(300.0, low * 24.0, high * 24.0) - 1e-6
+    assert wait.value >= max(300.0, *(min(each or 3600.0, 3600.0) for each in needed)) - 1e-6
     assert wait.value % 60 == pytest.approx(0.0, abs=1e-6)

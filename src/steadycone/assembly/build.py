@@ -8,13 +8,14 @@ from functools import cached_property
 from steadycone.assembly.air import Torch, in_air
 from steadycone.assembly.as_set import as_set
 from steadycone.assembly.assumed import assumed
-from steadycone.assembly.closing import closing_pressure
+from steadycone.assembly.ceiling import flowing_ceiling, static_ceiling
 from steadycone.assembly.corner import Corner, corners
 from steadycone.assembly.elements import FlowLines
 from steadycone.assembly.estimate import completed
 from steadycone.assembly.figures import AsSet, Figures, LineFigures, Tip
 from steadycone.assembly.fuels import Fuel, station_fuel
 from steadycone.assembly.job import duty_of, effective_thickness, job_figures
+from steadycone.assembly.leak_test import leak_test
 from steadycone.assembly.lines import Marched, march_line, supply_rise_over_job, with_rise
 from steadycone.assembly.proving import proving_figures
 from steadycone.assembly.station import Inlet, connected, flow_lines, inlet, only
@@ -47,24 +48,6 @@ def atmosphere_of(setup: Setup) -> float:
     if about.altitude:
         return float(ATMOSPHERE * (1 - _LAPSE * about.altitude.si) ** _POWER)
     return ATMOSPHERE
-
-
-def static_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
-    """Lowest limit [Pa gauge] on the static pressure of a line: the regulator's closing pressure, and for acetylene the cap."""
-    return _under_cap(setup, name, atmosphere, closing_pressure(setup, name, atmosphere)[0])
-
-
-def flowing_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
-    """The same on the flowing pressure: the regulator's outlet rating, and for acetylene the cap."""
-    return _under_cap(setup, name, atmosphere, setup.lines[name].regulator.outlet_rating.gauge(atmosphere))
-
-
-def _under_cap(setup: Setup, name: str, atmosphere: float, limit: float) -> float:
-    if name == "fuel" and setup.station.station.fuel == "acetylene":
-        limit = min(limit, setup.policy.acetylene_cap.gauge(atmosphere))
-        if setup.policy.acetylene_cap_absolute:
-            limit = min(limit, setup.policy.acetylene_cap_absolute.gauge(atmosphere))
-    return limit
 
 
 @dataclass(frozen=True)
@@ -221,6 +204,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         tip=Tip(row.size if row else None, row, case.charted[1] or bool(setup.chart and setup.chart.estimate), _used(case)),
         job=job,
         lines=lines,
+        leak_test=leak_test(setup, lines, case.ambient, case.atmosphere),
         flame_ratio=_flame_ratio(case),
         as_set=now,
         as_set_problem=problem,
@@ -234,9 +218,7 @@ def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time
     place = Place(case.ambient, case.atmosphere, setup.station.station.region)
     stored, known = (case.station_fuel.stored, case.station_fuel.known) if name == "fuel" else (gas, True)
     supply = supply_figures(name, line, stored, known, place, found.flow, job_time, found.gauge, duty_of(setup.station.job))
-    proving = proving_figures(
-        line, gas, found.gauge, setup.policy, supply.pressure, found.flowing, purge_flow, case.ambient, case.atmosphere
-    )
+    proving = proving_figures(line, gas, setup.policy, found.flowing, purge_flow, case.ambient, case.atmosphere)
     oxygen_side = name != "fuel"
     rise = supply_rise_over_job(line, place.region, supply.pressure, supply.pressure_at_end)
     found = with_rise(found, rise)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity
@@ -55,14 +56,10 @@ class SupplyFigures:
 
 @dataclass(frozen=True, slots=True)
 class ProvingFigures:
-    """Leak test and purge of one line."""
+    """What is shut in and the purge of one line. What its gauges show of a leak is in `LeakTest`."""
 
     trapped_volume: Quantity  # m³, regulator seat to torch valve
     high_volume: Quantity  # m³, cylinder valve to regulator seat
-    leak_floor: Quantity  # mol/s that the low gauge shows in the policy's wait
-    leak_wait: Quantity  # s to see the leak that the policy rejects
-    high_leak_floor: Quantity
-    high_leak_wait: Quantity
     purge_flow: Quantity  # mol/s with this gas alone
     purge_time: Quantity  # s, by the policy's rule
     purge_released: Quantity  # mol
@@ -94,6 +91,45 @@ class LineFigures:
     inlet_division: float
     outlet_scale: float  # Pa, full scale of the outlet gauge
     cutting_charted: Quantity | None = None  # cutting oxygen in the chart's own air: what the cut was charted with
+
+
+@dataclass(frozen=True, slots=True)
+class SideTest:
+    """One gauge in the leak test, and the gas shut in behind it.
+
+    state : "ok"; "blind": liquid may keep the pressure up; "low": it stands too low for its marks to show any fall;
+        "no gauge": a pipe's regulator need not have one here
+    """
+
+    pressure: Quantity  # gauge, at which it is tested
+    volume: Quantity  # m³
+    division: float  # Pa
+    reject: Quantity  # mol/s at this pressure: a leak that is the policy's at work
+    wait: Quantity  # s until that leak can't pass unseen; unknown where it never shows
+    floor: Quantity  # mol/s at work: a larger leak can't pass unseen in the watch
+    finer: float | None  # Pa, the division that would show it in the longest watch, where this one can't; None = none would
+    state: str
+
+
+@dataclass(frozen=True, slots=True)
+class LineTest:
+    """The leak test of one line, and the bleed that shows a supply valve that passes: which needle to watch, how long [s]."""
+
+    low: SideTest
+    high: SideTest
+    stated: bool  # the site's own test pressure
+    bleed: Literal["high", "low"]  # gauge
+    bleed_watch: float
+    high_bleed_watch: float  # of the high needle, whichever is the quicker
+
+
+@dataclass(frozen=True, slots=True)
+class LeakTest:
+    """The one leak test of a station: what card, steps, JSON and round tell. `reject` is the policy's, of the fuel [mol/s]."""
+
+    watch: Quantity  # s, whole minutes: the policy's wait, or what the slowest gauge needs
+    reject: Quantity
+    lines: dict[str, LineTest]
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +185,7 @@ class Figures:
     tip: Tip
     job: JobFigures
     lines: dict[str, LineFigures]
+    leak_test: LeakTest
     flame_ratio: Quantity | None  # preheat oxygen over fuel
     as_set: AsSet | None
     as_set_problem: str  # why there is no as-set answer although the file has settings: a word, or empty

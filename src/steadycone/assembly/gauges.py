@@ -37,7 +37,7 @@ def gauges(regulator: Regulator) -> Gauges:
         outlet_division=_division(regulator.outlet_division, outlet / divisions),
         inlet_error=share * inlet,
         outlet_error=share * outlet,
-        step=regulator.outlet_division.si if regulator.outlet_division else _round_step(outlet / divisions, regulator.outlet_rating.unit),
+        step=regulator.outlet_division.si if regulator.outlet_division else round_step(outlet / divisions, regulator.outlet_rating.unit),
     )
 
 
@@ -62,8 +62,8 @@ def _scale(given: Pressure | None, rating: Pressure) -> float:
     return float(next((scale for scale in defaults[f"scales_{unit}"] if scale >= wanted), wanted) * size)
 
 
-def _round_step(division: float, unit: str) -> float:
-    """The largest 1-2-5 step, in the gauge's own unit, that is not coarser than a division."""
+def round_step(division: float, unit: str) -> float:
+    """The largest 1-2-5 step [Pa], in the gauge's own unit, that is not coarser than a division [Pa]."""
     size = unit_size(Pressure, unit if unit in ("psi", "kPa") else "bar")
     power = 10.0 ** math.floor(math.log10(division / size))
     return max(step * power for step in (1, 2, 5) if step * power <= division / size * (1 + 1e-9)) * size

@@ -1,21 +1,17 @@
-"""Trapped volumes, what the gauges can see of a leak, and the purge of one line."""
+"""Trapped volumes and the purge of one line."""
 
 import math
 
 from steadycone.assembly.figures import ProvingFigures
-from steadycone.assembly.gauges import Gauges
 from steadycone.data.reader import toml
-from steadycone.errors import OutOfRange
 from steadycone.physics.flow import stream_of
-from steadycone.physics.gas import Gas, compressibility
-from steadycone.physics.transient.leak import leak_floor, wait_needed
+from steadycone.physics.gas import GAS_CONSTANT, Gas
 from steadycone.physics.transient.purge import diffusivity, purge_time
-from steadycone.quantity import Quantity, exact, unknown
+from steadycone.quantity import Quantity, band, unknown
 from steadycone.station.parts import Hose, Pipe
 from steadycone.station.policy import Policy
 from steadycone.station.setup import Line
-
-_R = 8.314462618  # J/(mol K)
+from steadycone.units import Volume
 
 
 def hose_volume(part: Hose | Pipe) -> float:
@@ -25,53 +21,48 @@ def hose_volume(part: Hose | Pipe) -> float:
 
 def small_volumes(line: Line) -> float:
     """Gas space of the regulator's low side and the small parts [m³]: what mixes in a purge rather than being swept."""
-    given = line.regulator.low_volume
-    body: float = given.si if given else toml("defaults.toml")["regulator"]["low_volume_L"] * 1e-3
-    return body + sum(part.volume.si for part in line.part if not isinstance(part, Hose | Pipe) and part.volume)
+    return _small_volumes(line)[1]
 
 
-def trapped_volume(line: Line) -> float:
-    """Regulator seat to torch valve [m³]."""
-    return small_volumes(line) + sum(hose_volume(part) for part in line.part if isinstance(part, Hose | Pipe))
+def _small_volumes(line: Line) -> tuple[float, float, float]:
+    small = sum(part.volume.si for part in line.part if not isinstance(part, Hose | Pipe) and part.volume)
+    low, taken, high = _body(line.regulator.low_volume, "low_volume_L")
+    return low + small, taken + small, high + small
 
 
-def high_volume(line: Line) -> float:
-    """Cylinder valve to regulator seat [m³]."""
-    given = line.regulator.high_volume
-    return given.si if given else float(toml("defaults.toml")["regulator"]["high_volume_L"]) * 1e-3
+def _body(given: Volume | None, name: str) -> tuple[float, float, float]:
+    """A side of a regulator's body [m³], least, taken and most: as stated, else what bodies usually hold."""
+    if given is not None:
+        return given.si, given.si, given.si
+    least, taken, most = toml("defaults.toml")["regulator"][name]
+    return least * 1e-3, taken * 1e-3, most * 1e-3
+
+
+def trapped_volume(line: Line) -> Quantity:
+    """Regulator seat to torch valve [m³]; a band where the body's volume is not stated."""
+    hoses = sum(hose_volume(part) for part in line.part if isinstance(part, Hose | Pipe))
+    low, taken, high = _small_volumes(line)
+    return band(taken + hoses, low + hoses, high + hoses, "volume")
+
+
+def high_volume(line: Line) -> Quantity:
+    """Cylinder valve to regulator seat [m³]; a band where it is not stated."""
+    low, taken, high = _body(line.regulator.high_volume, "high_volume_L")
+    return band(taken, low, high, "volume")
 
 
 def proving_figures(
-    line: Line, gas: Gas, gauge: Gauges, policy: Policy, high_pressure: Quantity, setting: Quantity, purge_flow: Quantity,
-    ambient: float, atmosphere: float,
-) -> ProvingFigures:  # fmt: skip
-    """Leak-test and purge figures. `setting` is the flowing pressure [Pa gauge], `purge_flow` mol/s with this gas alone."""
-    low, high = trapped_volume(line), high_volume(line)
-    wait, reject = policy.leak.wait.si, policy.leak.reject.amount(gas.molar_mass)
-    squeeze = _compressibility(gas, high_pressure, ambient, atmosphere)
+    line: Line, gas: Gas, policy: Policy, setting: Quantity, purge_flow: Quantity, ambient: float, atmosphere: float
+) -> ProvingFigures:
+    """Volumes and purge. `setting` is the flowing pressure [Pa gauge], `purge_flow` mol/s with this gas alone."""
     time, released = _purge(line, gas, policy, setting, purge_flow, ambient, atmosphere)
     return ProvingFigures(
-        trapped_volume=exact(low, "volume"),
-        high_volume=exact(high, "volume"),
-        leak_floor=exact(leak_floor(gauge.outlet_division, low, wait, ambient), "leak"),
-        leak_wait=exact(wait_needed(gauge.outlet_division, low, reject, ambient), "minutes"),
-        high_leak_floor=exact(leak_floor(gauge.inlet_division, high, wait, ambient, squeeze), "leak"),
-        high_leak_wait=exact(wait_needed(gauge.inlet_division, high, reject, ambient, squeeze), "minutes"),
+        trapped_volume=trapped_volume(line),
+        high_volume=high_volume(line),
         purge_flow=purge_flow,
         purge_time=time,
         purge_released=released,
     )
-
-
-def _compressibility(gas: Gas, high_pressure: Quantity, ambient: float, atmosphere: float) -> float:
-    """Of the gas trapped on the high side: below one it holds more moles a bar, which the floor must count."""
-    if high_pressure.value is None:
-        return 1.0
-    try:
-        return compressibility(gas, max(high_pressure.value, 0.0) + atmosphere, ambient)
-    except OutOfRange:
-        # At or past its dew point (a fuel over its liquid or solvent) no single Z holds; 1 is within the floor's own honesty.
-        return 1.0
 
 
 def _purge(
@@ -91,7 +82,7 @@ def _purge(
 def _seconds(line: Line, gas: Gas, policy: Policy, setting: float, flow: float, ambient: float, atmosphere: float) -> float:
     pressure = setting + atmosphere
     if policy.purge.rule == "three volumes":
-        return 3 * trapped_volume(line) * pressure / (_R * ambient) / flow
+        return 3 * (trapped_volume(line).value or 0.0) * pressure / (GAS_CONSTANT * ambient) / flow
     stream = stream_of(gas, ambient)
     main = max(gas.components, key=lambda name: gas.components[name])
     spread = diffusivity(pressure, ambient, main)

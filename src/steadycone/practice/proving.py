@@ -1,10 +1,12 @@
-"""The leak test and the purge: whether the gauges can see the leak, and whether the purge is longer than habit."""
+"""The leak test and the purge: whether the gauges can show the leak, and whether the purge is too long to be done."""
 
-from steadycone.assembly.figures import Figures, LineFigures
+from dataclasses import replace
+
+from steadycone.assembly.figures import Figures, LineFigures, SideTest
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, not_above, not_below, word
 from steadycone.practice.limits import limit
-from steadycone.quantity import exact
+from steadycone.quantity import Quantity, exact
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
@@ -23,22 +25,29 @@ def _purge(line: LineFigures) -> list[Finding]:
 
 
 def _floor(figures: Figures, line: LineFigures) -> list[Finding]:
-    """The smallest leak each gauge shows in the policy's wait, against the one the policy rejects.
+    """What each needle shows in the watch, against the leak that the policy rejects. The watch itself is a number in the steps.
 
-    The high side is judged where its gauge's division is stated: the default, a fiftieth of the largest usual scale, would
-    caution every station on a guess (docs/limitations.md). Its floor is on the card either way.
+    A caution is left where no watch of a sensible length shows it, which a finer gauge settles. A side that may hold liquid, or need
+    have no gauge, is proved otherwise, and its steps say how.
     """
-    policy, proving = figures.setup.policy, line.proving
-    reject = policy.leak.reject.amount(line.gas.molar_mass)
-    sides = [(f"{word(line)} line", proving.leak_floor, proving.leak_wait)]
-    if line.line.supply.has_cylinders and line.line.regulator.inlet_division is not None:
-        sides.append((f"{word(line)} line, high side", proving.high_leak_floor, proving.high_leak_wait))
-    sources = (policy.source("leak.reject"), policy.source("leak.wait"))
-    return [
-        not_above("leak-floor-coarse", subject, floor, caution=reject, sources=sources, blanks={"wait": wait})
-        for subject, floor, wait in sides
-        if ends(floor)
-    ]
+    test = figures.leak_test
+    each = test.lines[line.name]
+    sides = ((f"{word(line)} line", each.low), (f"{word(line)} line, high side", each.high))
+    return [_shown(figures, line, subject, side) for subject, side in sides if side.state in ("ok", "low")]
+
+
+def _shown(figures: Figures, line: LineFigures, subject: str, side: SideTest) -> Finding:
+    policy, longest = figures.setup.policy, limit("leak-longest-watch")
+    reject = exact(policy.leak.reject.amount(line.gas.molar_mass), "leak")
+    sources = (policy.source("leak.reject"), policy.source("leak.wait"), longest.source)
+    blanks: dict[str, Quantity | str] = {"watch": figures.leak_test.watch, "division": exact(side.division, "pressure difference")}
+    if side.finer is not None:
+        blanks["finer"] = exact(side.finer, "pressure difference")
+    text = "" if side.finer is not None else " no gauge"
+    if side.state == "low":
+        return Finding("leak-floor-coarse", "caution", subject, None, reject, None, sources, blanks, "caution low" + text)
+    found = not_above("leak-floor-coarse", subject, side.floor, caution=reject.value, sources=sources, blanks=blanks)
+    return replace(found, text="caution" + text) if found.verdict == "caution" and text else found
 
 
 def _test_pressure(figures: Figures, line: LineFigures) -> list[Finding]:
@@ -46,10 +55,8 @@ def _test_pressure(figures: Figures, line: LineFigures) -> list[Finding]:
 
     The same gauge shows both, so its error is left out of the comparison.
     """
-    about = figures.setup.station.station
-    tested = about.test_pressure_fuel if line.name == "fuel" else about.test_pressure_oxygen
-    working = ends(line.static)
-    if tested is None or working is None:
+    test, working = figures.leak_test.lines[line.name], ends(line.static)
+    at = test.low.pressure
+    if not test.stated or working is None:
         return []
-    at = exact(tested.gauge(figures.atmosphere), "gauge pressure")
-    return [not_below("leak-test-pressure", f"{word(line)} line", at, caution=working.value, sources=("leak-by-pressure",))]
+    return [not_below("leak-test-pressure", f"{word(line)} line", at, caution=working.high, sources=("leak-by-pressure",))]

@@ -4,8 +4,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from steadycone.assembly.build import static_ceiling
+from steadycone.assembly.ceiling import static_ceiling
 from steadycone.assembly.figures import Figures, LineFigures
+from steadycone.assembly.leak_test import growth
 from steadycone.data.reader import toml
 from steadycone.physics.gas import GAS_CONSTANT
 from steadycone.practice import dates
@@ -50,7 +51,7 @@ def _test_pressure(figures: Figures, name: str, habitual: Quantity) -> Answer:
     reject = figures.setup.policy.leak.reject.amount(line.gas.molar_mass)
     numbers: Numbers = {
         "habit": habitual,
-        "static": line.static,
+        "static": line.static.at("high"),
         "test": settings.test_pressure(figures, line),
         "reject": exact(reject, "leak"),
     }
@@ -59,8 +60,8 @@ def _test_pressure(figures: Figures, name: str, habitual: Quantity) -> Answer:
         return "unknown", numbers
     if pressure > ceiling:
         return "over", numbers | {"ceiling": exact(ceiling, "gauge pressure")}
-    more = settings.growth(figures, line, pressure)
-    if pressure >= working.value or more is None:
+    more = growth(line.static, pressure, figures.atmosphere)
+    if pressure >= working.high or more is None:
         return "enough", numbers
     return "short", numbers | {"scaled": exact(reject / more, "leak")}
 
@@ -81,7 +82,7 @@ def _half_turn(figures: Figures) -> Answer:
         "half": exact(half, "pressure difference"),
         "drop": exact(drop, "pressure difference"),
         "reject": exact(reject, "leak"),
-        "wait": settings.test_wait(figures),
+        "wait": figures.leak_test.watch,
     }
     return ("enough" if half > drop else "short"), numbers
 
@@ -93,7 +94,7 @@ def _half_turn_of(figures: Figures, line: LineFigures) -> tuple[float, float, fl
     """
     half = rule("half_turn_share").si * line.line.regulator.outlet_rating.gauge(figures.atmosphere)
     reject = figures.setup.policy.leak.reject.amount(line.gas.molar_mass)
-    wait, volume = settings.test_wait(figures).value or 0.0, line.proving.trapped_volume.value or 0.0
+    wait, volume = figures.leak_test.watch.value or 0.0, line.proving.trapped_volume.value or 0.0
     fall = reject * wait * GAS_CONSTANT * figures.ambient / volume
     working = ends(line.static)
     if working is not None:
@@ -102,15 +103,11 @@ def _half_turn_of(figures: Figures, line: LineFigures) -> tuple[float, float, fl
 
 
 def _watch(figures: Figures, habitual: Quantity) -> Answer:
-    """A habitual watch against what the slowest judged gauge needs. A high gauge is judged where its division is stated."""
-    needed = []
-    for line in figures.lines.values():
-        waits = [line.proving.leak_wait]
-        if line.line.supply.has_cylinders and line.line.regulator.inlet_division is not None:
-            waits.append(line.proving.high_leak_wait)
-        needed += [ends(wait) for wait in waits]
-    reject = figures.setup.policy.leak.reject.amount(figures.lines["fuel"].gas.molar_mass)
-    numbers: Numbers = {"habit": habitual, "reject": exact(reject, "leak"), "wait": settings.test_wait(figures)}
+    """A habitual watch against what the slowest gauge needs that can show the leak at all."""
+    test = figures.leak_test
+    sides = [side for each in test.lines.values() for side in (each.low, each.high) if side.state in ("ok", "low")]
+    needed = [ends(side.wait) for side in sides]
+    numbers: Numbers = {"habit": habitual, "reject": test.reject, "wait": test.watch}
     known = [wait.high for wait in needed if wait is not None]
     if len(known) < len(needed):
         return "unknown", numbers

@@ -12,9 +12,9 @@ from steadycone.units import Duration, Measure, Share
 
 # Worked out from the figures: one line each.
 _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
-    "test.wait": settings.test_wait,
+    "test.wait": lambda f: f.leak_test.watch,
     "test.valve_watch": settings.valve_watch,
-    "test.reject": lambda f: exact(f.setup.policy.leak.reject.amount(f.lines["fuel"].gas.molar_mass), "leak"),
+    "test.reject": lambda f: f.leak_test.reject,
     "test.oxygen_reject": lambda f: settings.test_reject(f, f.lines["oxygen"]),
     "test.fuel_reject": lambda f: settings.test_reject(f, f.lines["fuel"]),
     "room.fuel_share": lambda f: settings.room_share(f, f.lines["fuel"]),
@@ -31,6 +31,7 @@ _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
 # Worked out of one line, which is the last word of the path.
 _OF_A_LINE: dict[str, Callable[[Figures, LineFigures], Quantity]] = {
     "test": settings.test_pressure,
+    "floor": settings.floor_of,
     "purge": lambda _, line: settings.purge_seconds(line),
     "shut": settings.shut_pressure,
     "proof": lambda _, line: settings.proof(line),

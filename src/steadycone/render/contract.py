@@ -76,19 +76,28 @@ class Line(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     loss_parts: Given
     flow: Given
     trapped_volume: Given
-    leak_floor: Given
+    test_pressure: Given  # what the leak test is set to
+    test_reject: Given  # the leak to reject there: one that is the policy's at work
+    leak_floor: Given  # at work, low side: a larger leak can't pass unseen in the watch
     leak_wait: Given
-    high_leak_floor: Given
-    high_leak_wait: Given
     purge_time: Given
     purge_released: Given
     cutting_flow: Given = UNSET
     preheat_flow: Given = UNSET
     contents: Given = UNSET  # a pipeline holds nothing that could run out
     duration: Given = UNSET
+    high_leak_floor: Given = UNSET  # left out where liquid may keep the pressure up, or no gauge need be
+    high_leak_wait: Given = UNSET
     draw_limit: Given = UNSET
     cylinders_needed: int | UnsetType | None = UNSET
     cylinders_needed_at_half: int | UnsetType | None = UNSET
+
+
+class LeakTest(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+    """The watch for all gauges together, whole minutes, and the leak at work that it is for."""
+
+    watch: Given
+    reject: Given
 
 
 class Flame(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -172,6 +181,7 @@ class Card(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True
     tip: Tip
     oxygen: Line
     fuel: Line
+    leak_test: LeakTest
     flame: Flame
     findings: list[Finding]
     steps: list[Step]

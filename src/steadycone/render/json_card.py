@@ -4,7 +4,7 @@ import hashlib
 from typing import Any
 
 from steadycone import __version__, canonical
-from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
+from steadycone.assembly.figures import AsSetLine, Figures, LineFigures, LineTest, SideTest
 from steadycone.card.card import Card, SupplyNeed
 from steadycone.data import reader
 from steadycone.practice import draw
@@ -39,7 +39,11 @@ def card_dict(card: Card, *, sealed: bool = True) -> dict[str, Any]:
     if place := place_told(figures, words):
         told["place"] = place
     for name, line in figures.lines.items():
-        told[name] = _line(line, card.needs.get(name))
+        told[name] = _line(line, figures.leak_test.lines[name], card.needs.get(name))
+    told["leak_test"] = {
+        "watch": told_number(figures.leak_test.watch, "minutes"),
+        "reject": told_number(figures.leak_test.reject, "leak"),
+    }
     told["flame"] = {"oxygen_to_fuel": told_number(figures.flame_ratio, "number")}
     if figures.as_set:
         told["as_set"] = {name: _as_set(line) for name, line in figures.as_set.lines.items()}
@@ -160,7 +164,7 @@ def _draw_rule(rule: draw.DrawRule) -> dict[str, Any]:
     }
 
 
-def _line(line: LineFigures, need: SupplyNeed | None) -> dict[str, Any]:
+def _line(line: LineFigures, test: LineTest, need: SupplyNeed | None) -> dict[str, Any]:
     supply, proving = line.supply, line.proving
     told: dict[str, Any] = {
         "torch_inlet_pressure": told_number(line.torch_inlet, "gauge pressure"),
@@ -186,13 +190,21 @@ def _line(line: LineFigures, need: SupplyNeed | None) -> dict[str, Any]:
         told["duration"] = told_number(supply.duration, "minutes")
     return told | {
         "trapped_volume": told_number(proving.trapped_volume, "volume"),
-        "leak_floor": told_number(proving.leak_floor, "leak"),
-        "leak_wait": told_number(proving.leak_wait, "minutes"),
-        "high_leak_floor": told_number(proving.high_leak_floor, "leak"),
-        "high_leak_wait": told_number(proving.high_leak_wait, "minutes"),
+        "test_pressure": told_number(test.low.pressure, "gauge pressure"),
+        "test_reject": told_number(test.low.reject, "leak"),
+        "leak_floor": told_number(test.low.floor, "leak"),
+        "leak_wait": told_number(test.low.wait, "minutes"),
+        **_high_side(test.high),
         "purge_time": told_number(proving.purge_time, "seconds"),
         "purge_released": told_number(proving.purge_released, "released"),
     }
+
+
+def _high_side(side: SideTest) -> dict[str, Any]:
+    """Nothing where no needle can show a leak: liquid keeps the pressure up, or a pipe's regulator need have no gauge."""
+    if side.state in ("blind", "no gauge"):
+        return {}
+    return {"high_leak_floor": told_number(side.floor, "leak"), "high_leak_wait": told_number(side.wait, "minutes")}
 
 
 def _as_set(line: AsSetLine) -> dict[str, Any]:

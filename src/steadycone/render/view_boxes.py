@@ -13,21 +13,18 @@ def boxes(card: Card, words: Words) -> tuple[Box, ...]:
 
 
 def _leak(card: Card, words: Words) -> Box:
-    """The policy's wait; a longer one where a gauge needs longer to show the leak that the policy rejects."""
+    """The watch, and what it shows: a floor where the policy's wait is enough, else the leak that takes longer."""
     said, figures = reader.toml("card.toml")["box"], card.figures
-    policy = figures.setup.policy.leak
-    proving = [line.proving for line in figures.lines.values()]
-    waits = [wait.high for each in proving for wait in (each.leak_wait, each.high_leak_wait)]
-    floors = [floor.high for each in proving for floor in (each.leak_floor, each.high_leak_floor)]
-    known_waits, known_floors = [x for x in waits if x is not None], [x for x in floors if x is not None]
-    wait = max([policy.wait.si, *known_waits])
-    number, unit = words.numbers.duration(wait, "up")
-    if len(known_floors) < len(floors):
-        note = "The gauges' reading is not known."
-    elif wait > policy.wait.si * 1.0001:
-        note = said["leak_longer"].format(reject=words.numbers.show(exact(policy.reject.si, "leak")))
+    test = figures.leak_test
+    number, unit = words.numbers.duration(test.watch.value or 0.0, "up")
+    floors = [side.floor for each in test.lines.values() for side in (each.low, each.high) if side.state in ("ok", "low")]
+    worst = max((floor.high for floor in floors if floor.high is not None), default=None)
+    if worst is None or any(floor.high is None for floor in floors):
+        note = said["leak_unseen"]
+    elif worst <= (test.reject.value or 0.0) * (1 + 1e-9) and (test.watch.value or 0.0) > figures.setup.policy.leak.wait.si * 1.0001:
+        note = said["leak_longer"].format(reject=words.numbers.show(test.reject, "up"))
     else:
-        note = said["leak_note"].format(floor=words.numbers.show(exact(max(known_floors), "leak"), "up"))
+        note = said["leak_note"].format(floor=words.numbers.show(exact(worst, "leak"), "up"))
     return Box(said["leak"], ((None, number, unit),), note)
 
 

@@ -1,6 +1,6 @@
 """Line by line figures as label and value rows, and the answer to what the gauges show now."""
 
-from steadycone.assembly.figures import AsSetLine, LineFigures
+from steadycone.assembly.figures import AsSetLine, LineFigures, LineTest, SideTest
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.practice import draw
@@ -15,7 +15,7 @@ def line_rows(card: Card, words: Words) -> tuple[Rows, ...]:
     found = []
     for name in in_order(card.figures):
         line = card.figures.lines[name]
-        rows = [*_pressures(card, line, words), *_gas(card, line, words), *_proving(line, words)]
+        rows = [*_pressures(card, line, words), *_gas(card, line, words), *_proving(line, card.figures.leak_test.lines[name], words)]
         found.append(Rows(capital(gas_word(card.figures, name, words)), tuple(rows)))
     return tuple(found)
 
@@ -77,20 +77,25 @@ def _count(number: int | None) -> str:
     return "?" if number is None else str(number)
 
 
-def _proving(line: LineFigures, words: Words) -> list[tuple[str, str]]:
+def _proving(line: LineFigures, test: LineTest, words: Words) -> list[tuple[str, str]]:
     each = line.proving
     return [
         ("Shut in, low side", ranged(each.trapped_volume, words)),
         (
             "Leak the gauges show",
-            f"{words.numbers.show(each.leak_floor, 'up')} low, {words.numbers.show(each.high_leak_floor, 'up')} high side",
+            f"{_side(test.low, test.low.floor, words)} low, {_side(test.high, test.high.floor, words)} high side",
         ),
         (
             "Wait for the leak test",
-            f"{words.numbers.show(each.leak_wait, 'up')} low, {words.numbers.show(each.high_leak_wait, 'up')} high side",
+            f"{_side(test.low, test.low.wait, words)} low, {_side(test.high, test.high.wait, words)} high side",
         ),
         ("Purge", f"{words.numbers.show(each.purge_time, 'up')}, lets out {words.numbers.show(each.purge_released)}"),
     ]
+
+
+def _side(side: SideTest, number: Quantity, words: Words) -> str:
+    """A wait or floor at its long end; a dash where the needle shows nothing."""
+    return words.numbers.show(number.at("high"), "up") if number.value is not None else reader.toml("card.toml")["side"][side.state]
 
 
 def as_set_rows(card: Card, words: Words) -> Rows | None:

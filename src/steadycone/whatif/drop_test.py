@@ -45,7 +45,7 @@ class DropTestWhatIf(WithRuns):
         Choice(*_WAYS, "random"), "where gas goes: out of the high side, the low, both; through seat or cylinder valve", "low"
     )
     rate: GasFlow | None = setting(GasFlow, "of each leak at the start; left out: three times what the policy rejects")
-    seconds: Seconds | None = setting(Seconds, "the wait; left out: the policy's")
+    seconds: Seconds | None = setting(Seconds, "the wait; left out: the watch of this station")
     cooling: Kelvin = setting(Kelvin, "by how much the shop cools over the wait", "0 K")
     sun: Kelvin = setting(Kelvin, "by how much sun warms the gas over the wait", "0 K")
     gas: Kelvin = setting(Kelvin, "by how much the gas starts warmer than the shop; colder: below 0", "0 K")

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from steadycone.assembly.build import static_ceiling
+from steadycone.assembly.ceiling import static_ceiling
 from steadycone.card.card import Card
 from steadycone.errors import InputError, OutOfRange
 from steadycone.kinds import Hours

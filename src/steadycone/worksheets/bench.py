@@ -134,8 +134,8 @@ class Bench(AtPressure, WithVolumes):
         return self._leak(leak, volume.high / time * density, test, service)
 
     def _crept(self, test: "Gas", service: "Gas") -> Answer:
+        from steadycone.assembly.needle import temperature_doubt
         from steadycone.practice.bench import said
-        from steadycone.practice.drop.doubt import temperature_doubt
 
         assert self.creep is not None
         assert self.volume is not None

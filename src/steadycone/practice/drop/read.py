@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from steadycone.practice.drop import doubt, movement, pattern
+from steadycone.assembly import needle
+from steadycone.practice.drop import movement, pattern
 from steadycone.practice.drop import verdict as judging
 from steadycone.practice.drop.readings import DropTest
 from steadycone.practice.finding import Verdict
@@ -62,5 +63,5 @@ def read_drop(test: DropTest) -> DropReading:
         low_wait=low.wait,
         low_leak_at_working=judging.at_working(test, low.leak),
         low_floor_at_working=floor,
-        sources=(*pattern.SOURCES, *movement.SOURCES, *doubt.SOURCES, *judging.SOURCES),
+        sources=(*pattern.SOURCES, *movement.SOURCES, *needle.SOURCES, *judging.SOURCES),
     )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from steadycone.assembly.needle import Temperatures as Temperatures  # read by others from here
 from steadycone.errors import InputError, OutOfRange
 from steadycone.physics.gas import Gas
 from steadycone.units import Pressure, PressureDifference
@@ -21,15 +22,6 @@ class Side:
     start: float
     end: float
     step: float
-
-
-@dataclass(frozen=True, slots=True)
-class Temperatures:
-    """Of the gas before and after [K], and the halves of the last digits they were written to, in quadrature [K]."""
-
-    start: float
-    end: float
-    digits: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from steadycone.procedures.choose import steps
 from steadycone.procedures.inspect import Item, inspection
 from steadycone.procedures.judged import Judged
 from steadycone.procedures.numbers import number
-from steadycone.procedures.rounds import watch
 from steadycone.procedures.rounds.limits import TABLE, limit
 from steadycone.procedures.rounds.plan import Kind, Look, Option, Plan, PlanStep, Reading, plan_hash
 from steadycone.procedures.step import Step
@@ -62,9 +61,6 @@ def _asked(figures: Figures, step: Step) -> Iterator[PlanStep]:
         for more in ask["instead"]:
             yield from _more(figures, more, group)
     else:
-        numbers: dict[str, Quantity | str] = dict(step.numbers)
-        if name == "leak-watch":
-            numbers["wait"] = watch.watch(figures)
         asked = PlanStep(
             id=step.id,
             phase=step.phase,
@@ -73,7 +69,7 @@ def _asked(figures: Figures, step: Step) -> Iterator[PlanStep]:
             why=step.why,
             stop=step.stop,
             source=step.source,
-            numbers=numbers,
+            numbers=dict(step.numbers),
             group=toml(TABLE)["inspection"]["phase"] if step.phase == toml(TABLE)["inspection"]["phase"] else group,
             variant=step.variant,
             only=tuple(only) if only else None,
@@ -145,7 +141,8 @@ def _reading(name: str) -> Reading:
 
 
 def _bled(figures: Figures, step: PlanStep, line: LineFigures) -> PlanStep:
-    gauge, seconds = watch.bleed(figures, line)
+    test = figures.leak_test.lines[line.name]
+    gauge, seconds = test.bleed, test.bleed_watch
     texts: dict[str, Quantity | str] = {
         "gauge": gauge,
         "screw": ", screw out" if gauge == "high" else ", screw left in",

@@ -5,12 +5,12 @@ from datetime import datetime
 from math import hypot
 from typing import Literal
 
-from steadycone.assembly.figures import LineFigures
+from steadycone.assembly.figures import LineFigures, SideTest
+from steadycone.assembly.leak_test import liquid_likely
 from steadycone.errors import InputError, OutOfRange
 from steadycone.practice.acetylene import cap
 from steadycone.practice.drop import DropReading, DropTest, Side, Temperatures, read_drop
 from steadycone.practice.judging import ends
-from steadycone.procedures.rounds import watch
 from steadycone.procedures.rounds.plan import PlanStep
 from steadycone.procedures.rounds.state import Given, Round
 
@@ -81,23 +81,29 @@ def _drop(now: Round, line: str, names: list[str]) -> LineDrop:
 def _test(now: Round, line: str, first: str, last: str) -> DropTest:
     """The readings as a test; the same readings twice where only they are to be looked at."""
     figures = now.plan.judged.figures
-    found = figures.lines[line]
+    found, asked = figures.lines[line], figures.leak_test.lines[line]
     start_high, start_low = (now.given[f"leak-{first}-{side}.{line}"] for side in ("high", "low"))
     end_high, end_low = (now.given[f"leak-{last}-{side}.{line}"] for side in ("high", "low"))
     time = _seconds((start_high, start_low), (end_high, end_low)) if first != last else 1.0
     air = figures.atmosphere
     return DropTest(
         gas=found.gas,
-        high=Side("high", watch.high_volume(found), _pressure(start_high) + air, _pressure(end_high) + air, found.inlet_division),
-        low=Side("low", watch.low_volume(found), _pressure(start_low) + air, _pressure(end_low) + air, found.outlet_division),
+        high=Side("high", _largest(asked.high), _pressure(start_high) + air, _pressure(end_high) + air, found.inlet_division),
+        low=Side("low", _largest(asked.low), _pressure(start_low) + air, _pressure(end_low) + air, found.outlet_division),
         time=time,
         temperatures=_temperatures(now),
-        acceptance=watch.reject(figures, found),
+        acceptance=figures.setup.policy.leak.reject.amount(found.gas.molar_mass),
         atmosphere=air,
         acetylene_cap=cap(figures)[0] if found.gas.name == "acetylene" else None,
         working=_working(found, _pressure(start_low), air),
-        liquid_likely=watch.liquid_likely(figures, found),
+        liquid_likely=liquid_likely(figures.setup, found),
     )
+
+
+def _largest(side: SideTest) -> float:
+    """The gas space [m³] at its largest: what it holds leaks unseen the longest."""
+    assert side.volume.high is not None
+    return side.volume.high
 
 
 def _pressure(given: Given) -> float:
@@ -115,7 +121,7 @@ def _seconds(first: tuple[Given, Given], last: tuple[Given, Given]) -> float:
 def _working(line: LineFigures, start: float, air: float) -> float | None:
     """The working static pressure [Pa absolute], where the test began more than a division below it."""
     static = ends(line.static)
-    return static.value + air if static is not None and start < static.value - line.outlet_division else None
+    return static.high + air if static is not None and start < static.high - line.outlet_division else None
 
 
 def _temperatures(now: Round) -> Temperatures | None:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
 
-from steadycone.assembly.build import flowing_ceiling, static_ceiling
+from steadycone.assembly.ceiling import flowing_ceiling, static_ceiling
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.practice import air
 from steadycone.practice.finding import Finding, Verdict

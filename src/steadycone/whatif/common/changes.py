@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from steadycone.assembly.build import static_ceiling
+from steadycone.assembly.ceiling import static_ceiling
 from steadycone.assembly.figures import Figures
 from steadycone.physics.flow import Hose, Orifice, Resistance, Station
 from steadycone.physics.flow.line import Element

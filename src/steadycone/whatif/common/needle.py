@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
-from steadycone.practice.drop.doubt import SPAN
+from steadycone.assembly.needle import SPAN
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,7 +60,7 @@ def case_of(figures: Figures, line: LineFigures, screw_in: bool = False, wait: f
     assert proving.high_volume.value is not None
     assert proving.trapped_volume.value is not None
     shut = Trapped(line.gas, proving.high_volume.value, proving.trapped_volume.value, high + air, low + air, high + air, air, screw_in)
-    return Case(figures, line, shut, wait or policy.leak.wait.si, policy.leak.reject.amount(line.gas.molar_mass))
+    return Case(figures, line, shut, wait or figures.leak_test.watch.value or 0.0, policy.leak.reject.amount(line.gas.molar_mass))
 
 
 def looked(
