@@ -30,7 +30,7 @@ from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity, band, exact
 from steadycone.station.chart import Chart, Row
 from steadycone.station.job import Job, Place
-from steadycone.station.parts import Arrestor, CheckValve, Hose, Part
+from steadycone.station.parts import Arrestor, CheckValve, FlowPoint, Hose, Part
 from steadycone.station.policy import Policy
 from steadycone.station.regulator import Regulator
 from steadycone.station.setup import About, Line, Setup, Station
@@ -98,15 +98,26 @@ def policy(region: str) -> Policy:
     return region_policy(region)
 
 
+FLOW_POINT = FlowPoint(inlet=given(Pressure, "1 bar"), drop=given(PressureDifference, "0.1 bar"), flow=given(GasFlow, "6 m3/h"))
+
+
 def arrestor(gas: str) -> Arrestor:
     return Arrestor(
-        gas=gas, max_pressure=given(Pressure, "15 bar"), made=given(GivenDate, "2024-02"), tested=given(GivenDate, "2026-03-04")
+        gas=gas,
+        flow_points=(FLOW_POINT,),
+        max_pressure=given(Pressure, "15 bar"),
+        made=given(GivenDate, "2024-02"),
+        tested=given(GivenDate, "2026-03-04"),
     )
 
 
 def check_valve(gas: str) -> CheckValve:
     return CheckValve(
-        gas=gas, max_pressure=given(Pressure, "15 bar"), made=given(GivenDate, "2024-02"), tested=given(GivenDate, "2026-03-04")
+        gas=gas,
+        flow_points=(FLOW_POINT,),
+        max_pressure=given(Pressure, "15 bar"),
+        made=given(GivenDate, "2024-02"),
+        tested=given(GivenDate, "2026-03-04"),
     )
 
 

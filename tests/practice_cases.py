@@ -12,7 +12,7 @@ from steadycone.assembly.figures import Figures
 from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
 from steadycone.practice.finding import Finding
 from steadycone.practice.themes import judge_all
-from steadycone.quantity import band, exact, unknown
+from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.job import Declared
 from steadycone.station.parts import CheckValve, Coupling, Hose
 from steadycone.station.policy import CheckValves, DrawLimit
@@ -34,6 +34,7 @@ def stations() -> Iterator[Figures]:
     yield from _acetylene()
     yield from _supplies()
     yield from _gear()
+    yield from _unknown_flow()
     yield from _lines()
     yield from _tips()
     yield from _work()
@@ -119,6 +120,19 @@ def _gear() -> Iterator[Figures]:
     yield bench.with_part(bench.clean(), "oxygen", 2, grade="T", max_pressure=None)
     yield bench.with_part(bench.clean(), "oxygen", 2, max_pressure=Pressure.parse("3 bar"))
     yield bench.with_station(bench.clean(), declared=(Declared(kind="oil", where="oxygen regulator"), Declared(kind="adaptor")))
+
+
+def _unknown_flow() -> Iterator[Figures]:
+    """One such part, two, each with and without a known loss, and arrestors that a guess would make too small."""
+    one = bench.with_part(bench.clean(), "fuel", 3, flow_points=())
+    two = bench.with_part(one, "fuel", 1, flow_points=())
+    for figures in (one, two):
+        yield figures
+        lost = tuple(replace(part, loss=unknown("pressure difference")) for part in figures.lines["fuel"].parts)
+        yield bench.with_line(figures, "fuel", parts=lost)
+    heavy = bench.with_part(_parts_losing(bench.clean(), hoses=0.1, others=0.6), "oxygen", 1, flow_points=())
+    parts = tuple(replace(part, loss=Quantity(0.6e5, 0.05e5, 2e5, part.loss.kind)) for part in heavy.lines["oxygen"].parts)
+    yield bench.with_line(heavy, "oxygen", parts=parts)
 
 
 def _dates() -> Iterator[Figures]:

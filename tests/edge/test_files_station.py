@@ -1,5 +1,7 @@
 """Each way a station file can be wrong gives one message: the place, the value, what is allowed, what to try."""
 
+import tomllib
+
 import pytest
 from tests.files_samples import STATION
 
@@ -101,6 +103,16 @@ def test_an_unknown_field_is_named_with_the_nearest_known(old: str, new: str, pl
     assert hint in error.try_
 
 
+@pytest.mark.parametrize("given", ['"5 bar"', '{ inlet = "5 bar", drop = "0.2 bar", flow = "16 m3/h" }', "5"])
+def test_flow_points_of_the_wrong_shape_are_answered_with_lines_that_toml_reads(given: str) -> None:
+    old = '[ { inlet = "5 bar", drop = "0.2 bar", flow = "16 m3/h", gas = "air" } ]'
+    error = refused(swapped(old, given))
+    assert error.where.startswith("bench.toml, oxygen.part 1 (arrestor)")
+    line = error.try_.removeprefix("Write for example ").removesuffix(".")
+    assert set(tomllib.loads(line)["flow_points"][0]) == {"inlet", "drop", "flow"}
+    assert station_from_text(swapped(f"flow_points = {old}", line))
+
+
 def test_an_unknown_field_is_told_before_a_missing_one() -> None:
     text = swapped('region = "uk"\n', "")
     text = swapped('where = "oxygen inlet"', 'wear = "oxygen inlet"', text)
@@ -147,6 +159,8 @@ def test_an_unknown_field_is_told_before_a_missing_one() -> None:
         ('flow = "16 m3/h"', 'flow = "0 m3/h"', "oxygen.part 1 (arrestor).flow_points 1, flow", "above zero"),
         ('drop = "0.2 bar"', 'drop = "7 bar"', "oxygen.part 1 (arrestor).flow_points 1, drop", "more than the inlet has"),
         ('gas = "air"', 'gas = "aire"', "oxygen.part 1 (arrestor).flow_points 1, gas", "not a gas"),
+        ('gas = "air" } ]', 'gas = "air" } ]\ncracking = "0.2 bar"', "oxygen.part 1 (arrestor).flow_points 1, drop", "opening pressure"),
+        ('gas = "air" } ]', 'gas = "air" } ]\ncracking = "2 bar"', "oxygen.part 1 (arrestor), cracking", "0 to 1 bar"),
         ('bevel = "0°"', 'bevel = "85°"', "job, bevel", "at most 80"),
         ('oxygen = "3.5 bar"', 'oxygen = "-0.1 bar"', "settings, oxygen", "zero or more"),
         ('fuel = "0.5 bar"', 'fuel = "0.5 bar"\npreheat_oxygen = "2 bar"', "settings, preheat_oxygen", "no preheat oxygen line"),

@@ -1,5 +1,6 @@
 """Which optional fields were left out, and what was taken in their place: the card lists them."""
 
+from steadycone.assembly.elements import flow_unknown, opening_pressure
 from steadycone.data.reader import toml
 from steadycone.station.parts import Hose, Pipe
 from steadycone.station.setup import Line, Setup
@@ -41,4 +42,7 @@ def _of_line(name: str, line: Line, defaults: dict[str, dict[str, object]]) -> l
                 found.append((f"{place}.fittings", "K 6, 0 to 8"))
         elif not (part.flow_points or part.sonic_conductance or part.equivalent_bore):
             found.append((f"{place}.flow_points", "a sharp opening by the hose's bore"))
+            if flow_unknown(part) and part.cracking is None:
+                kind, taken, unkind = (pascals / 100.0 for pascals in opening_pressure(part))
+                found.append((f"{place}.cracking", f"{taken:g} mbar, {kind:g} to {unkind:g}"))
     return found

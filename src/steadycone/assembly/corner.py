@@ -14,7 +14,7 @@ class Corner:
     name: str
     roughness: float  # m, of a hose that does not state it
     fittings: float  # K of both tails of such a hose, on its bore
-    bore_share: float  # equivalent bore over hose bore of a part without figures: 0 kind, 1 as taken, 2 unkind
+    index: int  # place of this look in a band of the defaults: 0 kind, 1 as taken, 2 unkind
     end: int  # -1 kind, 0 as described, +1 unkind
 
     def pick(self, low: float, value: float, high: float) -> float:

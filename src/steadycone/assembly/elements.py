@@ -5,7 +5,19 @@ from steadycone.assembly.sharing import others, shared_parts
 from steadycone.assembly.target import CHART_AIR
 from steadycone.data.reader import toml
 from steadycone.errors import SteadyconeError
-from steadycone.physics.flow import FlowPoint, Hose, Orifice, Resistance, Shared, Stream, equivalent_bore, fit, fit_band, stream_of
+from steadycone.physics.flow import (
+    FlowPoint,
+    Hose,
+    Orifice,
+    Resistance,
+    Shared,
+    Stream,
+    equivalent_bore,
+    fit,
+    fit_band,
+    of_opening,
+    stream_of,
+)
 from steadycone.physics.flow import Line as FlowLine
 from steadycone.physics.flow.line import Element
 from steadycone.physics.gas import Gas, load
@@ -66,14 +78,37 @@ def element(part: parts.Part, stream: Stream, corner: Corner, hose_bore: float) 
         roughness = part.roughness.si if part.roughness else corner.roughness
         fittings = part.fittings.si if part.fittings else corner.fittings
         return Hose(stream, part.bore.si, part.length.si, roughness, fittings)
-    cracking = part.cracking.si if part.cracking else 0.0
+    cracking = opening_pressure(part)[corner.index]
     if part.flow_points:
         conductance, ratio = _fitted(part, corner, cracking)
         return Resistance(stream, conductance, ratio, cracking)
     if part.sonic_conductance:
         ratio = part.critical_ratio.si if part.critical_ratio else corner.pick(0.2, 0.3, 0.5)
         return Resistance(stream, part.sonic_conductance.si, ratio, cracking)
-    return Orifice(stream, _opening_area(part, corner, hose_bore))
+    area = _opening_area(part, corner, hose_bore)
+    return Orifice(stream, area) if cracking == 0.0 else Resistance(stream, *of_opening(area), cracking)
+
+
+def flow_unknown(part: parts.Part) -> bool:
+    """Whether it has a valve in it and nothing says what it passes: then both its opening and its opening pressure are judged."""
+    if not isinstance(part, parts.Arrestor | parts.CheckValve):
+        return False
+    return not (part.flow_points or part.sonic_conductance or part.equivalent_bore)
+
+
+def opening_pressure(part: parts.Restriction) -> tuple[float, float, float]:
+    """What holds a part shut [Pa], at the kind end, as taken, and at the unkind end.
+
+    As stated. Left out it is nothing, but for a part of unknown flow with a valve in it.
+
+    Source      judged-part-bore
+    """
+    if part.cracking is not None:
+        return (part.cracking.si,) * 3
+    if not flow_unknown(part):
+        return (0.0,) * 3
+    kind, taken, unkind = toml("defaults.toml")["part"]["opening_pressure_mbar"]
+    return 100.0 * kind, 100.0 * taken, 100.0 * unkind
 
 
 def _opening_area(part: parts.Restriction, corner: Corner, hose_bore: float) -> float:
@@ -81,7 +116,7 @@ def _opening_area(part: parts.Restriction, corner: Corner, hose_bore: float) -> 
     coefficient = part.coefficient.si if part.coefficient else defaults["coefficient"]
     if part.equivalent_bore:
         return equivalent_bore(part.equivalent_bore.si, coefficient)
-    return equivalent_bore(defaults[part.word][corner.bore_share] * hose_bore, coefficient)
+    return equivalent_bore(defaults[part.word][corner.index] * hose_bore, coefficient)
 
 
 def _fitted(part: parts.Restriction, corner: Corner, cracking: float) -> tuple[float, float]:

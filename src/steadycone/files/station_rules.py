@@ -71,6 +71,9 @@ def _check_about(station: Station) -> None:
     _positive(about.test_pressure_fuel, "station, test_pressure_fuel")
 
 
+_MOST_CRACKING = 1e5  # Pa: far above any check valve of a torch line
+
+
 def _check_supply(supply: Supply, table: str) -> None:
     if not 1 <= supply.cylinders <= MOST_CYLINDERS:
         says = f"{supply.cylinders} must be at least 1 and at most {MOST_CYLINDERS}"
@@ -155,8 +158,12 @@ def _check_restriction(part: Restriction, table: str) -> None:
         if not 0 < part.coefficient.si <= 1:
             says = f'"{part.coefficient.text}" must be above 0 and at most 1'
             raise OutOfRange(says, where=place(table, "coefficient"), try_="A sharp opening has about 0.6.")
+    _within(part.cracking, 0.0, _MOST_CRACKING, f"0 to {_MOST_CRACKING / 1e5:g} bar", place(table, "cracking"))
     for number, point in enumerate(part.flow_points, 1):
         _check_point(point, f"{table}.flow_points {number}")
+        if part.cracking is not None and point.drop.si <= part.cracking.si:
+            says = f'"{point.drop.text}" is not above the opening pressure, "{part.cracking.text}" (cracking): nothing would flow'
+            raise OutOfRange(says, where=place(f"{table}.flow_points {number}", "drop"), try_="Check both against the maker's sheet.")
 
 
 def _check_point(point: FlowPoint, table: str) -> None:

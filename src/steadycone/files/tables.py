@@ -195,9 +195,7 @@ class Builder:
         tables = bool(item_shape.structs)
         path = below(table, name)
         if tables and isinstance(given, dict):
-            raise InputError(
-                "one table where a list of tables is expected", where=path, try_=f"Write [[{path}]], with two brackets, once for each."
-            )
+            raise InputError("one table where a list of tables is expected", where=path, try_=_list_hint(item_shape.options, path, name))
         if not isinstance(given, list):
             raise InputError(
                 f"{_shown(given)} where a list is expected", where=place(table, name), try_=_list_hint(item_shape.options, path, name)
@@ -239,7 +237,10 @@ class Builder:
 
 def _list_hint(options: tuple[Any, ...], path: str, name: str) -> str:
     if any(is_struct(option) for option in options):
-        return f"Add [[{path}]], with two brackets, once for each."
+        if " " in path:  # inside one table of a list, where a heading of its own would need a name that TOML has not
+            fields = ", ".join(_example_line(field) for field in fields_of(options[0]) if field.required)
+            return f"Write for example {name} = [ {{ {fields} }} ]."
+        return f"Write [[{path}]], with two brackets, once for each."
     return f"Write for example {name} = [{_example(options[0], name)}]."
 
 

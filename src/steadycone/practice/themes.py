@@ -11,6 +11,7 @@ from steadycone.practice import (
     draw,
     hose,
     material,
+    part_flow,
     parts,
     place,
     proving,
@@ -23,7 +24,8 @@ from steadycone.practice import (
 from steadycone.practice.finding import Finding
 
 THEMES = (
-    declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, hose, supply, cylinder, draw, dates, place, space, proving,
+    declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, part_flow, hose,
+    supply, cylinder, draw, dates, place, space, proving,
 )  # fmt: skip
 
 

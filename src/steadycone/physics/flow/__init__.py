@@ -12,7 +12,7 @@ from steadycone.physics.flow.line import Element, Line, Profile, largest_flow, m
 from steadycone.physics.flow.mixer import Injector
 from steadycone.physics.flow.orifice import Orifice
 from steadycone.physics.flow.regulator import Droop
-from steadycone.physics.flow.resistance import Fit, FlowPoint, Resistance, equivalent_bore, fit, fit_band
+from steadycone.physics.flow.resistance import Fit, FlowPoint, Resistance, equivalent_bore, fit, fit_band, of_opening
 from steadycone.physics.flow.shared import Shared
 from steadycone.physics.flow.solver import Solution, profiles, solve
 from steadycone.physics.flow.station import Demand, Station, demand
@@ -47,6 +47,7 @@ __all__ = [
     "march_down",
     "march_up",
     "mix_streams",
+    "of_opening",
     "profiles",
     "solve",
     "stream_of",

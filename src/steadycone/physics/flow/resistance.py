@@ -18,7 +18,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from steadycone.errors import OutOfRange
-from steadycone.physics.flow.orifice import critical_coefficient
+from steadycone.physics.flow.orifice import critical_coefficient, critical_ratio
 from steadycone.physics.flow.stream import Stream
 
 REFERENCE_DENSITY = 1.185  # kg/m³ at 1 bar absolute, 20 °C, 65 % relative humidity: iso-6358
@@ -154,7 +154,9 @@ def _fit(points: tuple[FlowPoint, ...], cracking: float) -> Fit:
     for number, point in enumerate(points, start=1):
         if not (0.0 < point.drop < point.inlet_pressure and point.mass_flow > 0.0 and point.drop > cracking):
             raise OutOfRange(
-                "flow must be above 0, and drop above the cracking pressure and below the absolute inlet", where=f"flow point {number}"
+                "flow must be above 0, and drop above the cracking pressure and below the absolute inlet",
+                where=f"flow point {number}",
+                try_="Check the point's drop against its inlet and against the pressure that holds the part shut.",
             )
     if not points:
         raise OutOfRange("at least one flow point is needed", where="flow points")
@@ -211,3 +213,13 @@ def equivalent_bore(bore: float, coefficient: float = 0.6) -> float:
     Source      sharp-opening-coefficient
     """
     return coefficient * math.pi / 4.0 * bore * bore
+
+
+def of_opening(area: float) -> tuple[float, float]:
+    """Sonic conductance [m³/(s Pa)] and critical ratio [-] of a sharp opening of an effective area [m²].
+
+    What an Orifice is when it is sonic; between there and a standstill its flow by the curve of ISO 6358 is up to 2.2 % off (tests/reference).
+
+    Source      iso-6358; nozzle-ideal
+    """
+    return area * _AIR_CHOKED / _REFERENCE, critical_ratio(AIR_GAMMA)
