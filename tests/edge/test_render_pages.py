@@ -1,4 +1,4 @@
-"""The page and the printed card: one side, everything inside, both verdicts, the same numbers."""
+"""The page and the printed card: one sheet, everything inside, both verdicts, the same numbers."""
 
 import io
 import re
@@ -47,18 +47,18 @@ def test_a_page_fetches_nothing_and_runs_nothing(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", samples.NAMES)
-def test_a_printed_card_is_one_side_and_the_same_every_time(name: str) -> None:
+def test_a_printed_card_is_two_sides_and_the_same_every_time(name: str) -> None:
     view = samples.view(samples.card(name))
     pdf = pdf_card(view)
-    assert len(pdf_pages(pdf)) == 1
+    assert len(pdf_pages(pdf)) == 2
     assert pdf == pdf_card(view)
 
 
 @pytest.mark.parametrize("case", HARD)
-def test_a_hard_card_is_still_one_side(case: str) -> None:
+def test_a_hard_card_is_still_one_sheet(case: str) -> None:
     view = samples.view(HARD[case]())
     pages = pdf_pages(pdf_card(view))
-    assert len(pages) == 1
+    assert len(pages) == (2 if view.back else 1)
     assert "EMERGENCY" in pages[0]
     assert "tighten under pressure" in pages[0]
     assert html_card(view)

@@ -115,7 +115,7 @@ def test_every_choice_of_every_policy_has_one_complete_list(
         region, fuel, attachment, mixer, seal, chosen, enclosed=enclosed, supply=supply, machine=machine, below=below
     )  # fmt: skip
     complete(figures, steps(figures), machine)
-    for procedure in (*procedures(), "card"):
+    for procedure in (*procedures(), "card", "back"):
         found = steps(figures, procedure)
         assert found
         assert len({step.id for step in found}) == len(found)

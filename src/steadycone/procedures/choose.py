@@ -12,7 +12,7 @@ from steadycone.procedures.step import Step
 from steadycone.procedures.variants import chosen
 
 _INDEX = "procedures/procedures.toml"
-_EXCERPTS = ("card",)  # short lists that are no procedure of their own
+_EXCERPTS = ("card", "back")  # lists for the set-up card that are no procedure of their own
 
 
 def procedures() -> tuple[str, ...]:
@@ -26,7 +26,7 @@ def title(procedure: str) -> str:
 
 
 def steps(figures: Figures, procedure: str = "setup") -> tuple[Step, ...]:
-    """Steps in order, still as templates. `procedure`: a name of `procedures()`, or "card" for the card's short list.
+    """Steps in order, still as templates. `procedure`: a name of `procedures()`, "card" for the card's short list, or "back" for its back side.
 
     Raises  UnknownName.
     """

@@ -5,6 +5,7 @@ from functools import cache
 
 from steadycone.data import reader
 from steadycone.render import glyphs, styles
+from steadycone.render.back_fit import back_page
 from steadycone.render.bar import bar_svg
 from steadycone.render.model import View
 from steadycone.render.page_fit import SIZES, page_of
@@ -21,10 +22,13 @@ def html_card(view: View, *, sheet: str = "", address: str = "") -> str:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # here: only pages need it
     from markupsafe import Markup
 
+    said = reader.toml("card.toml")["back"]
     shelf = Environment(loader=FileSystemLoader(styles.FOLDER / "templates"), autoescape=True, undefined=StrictUndefined, trim_blocks=True)
     return shelf.get_template("card.html.j2").render(
         view=view,
         page=page_of(view),
+        back=back_page(view, view.back, said["more"]) if view.back else None,
+        said=said,
         style="" if sheet else Markup(_style(view)),  # noqa: S704 - our own sheets
         sheet=sheet,
         train=Markup(train_svg(view.train)),  # noqa: S704 - names inside are escaped by train_svg

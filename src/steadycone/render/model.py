@@ -137,6 +137,25 @@ class Rows:
 
 
 @dataclass(frozen=True, slots=True)
+class Change:
+    """When one gas's cylinder is changed: what to look for, and why there."""
+
+    side: Side
+    told: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Back:
+    """The card's back side. A stop has what to settle, and nothing to do with gas."""
+
+    changes: tuple[Change, ...]
+    orders: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]  # heading, and each step with when to stop
+    settle: tuple[FindingLine, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     region: str
     hoses: str  # class names of the page that pick the colours of the gases
@@ -167,6 +186,7 @@ class View:
     steps: tuple[tuple[str, str, str], ...]  # phase, do, why
     assumed: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
+    back: Back | None  # None: a draft that nobody prints
     floor_heading: str
     floor_plates: tuple[tuple[str, str], ...]
     floor_lines: tuple[tuple[str, str], ...]

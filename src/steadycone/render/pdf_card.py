@@ -1,13 +1,14 @@
 """The printed card: one side, from the same view, set by typst. Bytes out, the same every time."""
 
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from steadycone.data import reader
 from steadycone.render import glyphs, styles
+from steadycone.render.back_fit import back_page
 from steadycone.render.bar import bar_svg
 from steadycone.render.letters import OTHER, OWN, fonts_for, printable_tree
-from steadycone.render.model import Panel, View
+from steadycone.render.model import Back, Panel, View
 from steadycone.render.page_fit import Page, page_of
 from steadycone.render.qr import qr_svg
 from steadycone.render.train import train_svg
@@ -15,7 +16,7 @@ from steadycone.render.typeset import typeset
 
 
 def pdf_card(view: View) -> bytes:
-    """The PDF's bytes, one page.
+    """The PDF's bytes: the card, and on a second page its back.
 
     Raises  SolveError: the page could not be set, or only with a warning (a font or letter that is missing).
     """
@@ -23,8 +24,8 @@ def pdf_card(view: View) -> bytes:
 
 
 def png_card(view: View, dots_per_inch: float = 150.0) -> bytes:
-    """The same page as a picture. Raises SolveError."""
-    return typeset("card.typ", _inputs(view), format="png", ppi=dots_per_inch)
+    """The front as a picture. Raises SolveError."""
+    return typeset("card.typ", _inputs(replace(view, back=None)), format="png", ppi=dots_per_inch)
 
 
 def _inputs(view: View) -> dict[str, Any]:
@@ -65,7 +66,28 @@ def _told(view: View, page: Page, style: str) -> dict[str, Any]:
         "advice": view.advice,
         "chart_note": view.chart_note,
         "floor": {"heading": view.floor_heading, "plates": view.floor_plates, "lines": view.floor_lines},
+        "back": _back(view, view.back) if view.back else None,
         "plate_size": 12.5 if view.paper == "A5" else 11.5,
+    }
+
+
+def _back(view: View, back: Back) -> dict[str, Any]:
+    said = reader.toml("card.toml")["back"]
+    page = back_page(view, back, said["more"])
+    return {
+        "size": page.size,
+        "name": page.name,
+        "title": said["title"],
+        "change": said["change"],
+        "changes": [asdict(change) for change in back.changes],
+        "orders": back.orders,
+        "stop_if": said["stop_if"],
+        "note": back.note,
+        "settle_heading": said["settle" if view.verdict == "stop" else "settle_cautions"],
+        "settle": [[finding.verdict, finding.do, finding.subject, finding.says, finding.remedy] for finding in page.settle],
+        "more": page.more,
+        "sources_heading": said["letters"],
+        "sources": page.sources,
     }
 
 

@@ -9,6 +9,7 @@ from steadycone.quantity import Quantity
 from steadycone.render import emergency
 from steadycone.render.model import View
 from steadycone.render.numbers import region_table
+from steadycone.render.view_back import back
 from steadycone.render.view_boxes import boxes
 from steadycone.render.view_findings import Letters, finding_lines, go_summary, source_lines
 from steadycone.render.view_lines import as_set_rows, line_rows
@@ -57,6 +58,7 @@ def view_of(card: Card, told: dict[str, Any]) -> View:
         details=line_rows(card, words),
         steps=tuple((step["phase"], step["do"], step["why"]) for step in told["steps"]),
         assumed=tuple((row["field"], row["taken"]) for row in told["assumed"]),
+        back=back(card, findings, words),
         cautions=tuple(caution["says"] for caution in told["cautions"]),
         floor_heading=floor["heading"],
         floor_plates=tuple(floor["plates"]),

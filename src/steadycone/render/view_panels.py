@@ -52,7 +52,7 @@ def wall(figures: Figures, line: LineFigures) -> tuple[float, str]:
 
 def limit_text(pressure: float, words: Words) -> str:
     """A limit, rounded down to what a person reads, without idle zeros."""
-    return _plain(words.numbers.bare(pressure, "gauge pressure", "down"), words.numbers.decimal)
+    return plain(words.numbers.bare(pressure, "gauge pressure", "down"), words.numbers.decimal)
 
 
 def set_digits(line: LineFigures, words: Words) -> str:
@@ -127,12 +127,12 @@ def _needs(line: LineFigures, estimate: bool, words: Words) -> str:
     if line.flowing.value is None:
         return ""
     shown, mark = words.numbers.bare(line.flowing.value, "gauge pressure"), words.numbers.decimal
-    if _plain(shown, mark) == _plain(set_digits(line, words), mark):
+    if plain(shown, mark) == plain(set_digits(line, words), mark):
         return ""
     return str(reader.toml("card.toml")["panel"]["needs_gauge"]).format(needs=("≈" if estimate else "") + shown)
 
 
-def _plain(shown: str, mark: str) -> str:
+def plain(shown: str, mark: str) -> str:
     """A number without idle zeros."""
     return shown.rstrip("0").rstrip(mark) if mark in shown else shown
 
