@@ -53,6 +53,16 @@ def _acetylene() -> Iterator[Figures]:
         )
     for material in ("copper", "copper 68 %", "brass", "mystery"):
         yield bench.with_noun(bench.clean(), "fuel", part=(*bench.clean().lines["fuel"].line.part, Coupling(material=material)))
+    for m3_per_h in (0.1, 1.5):
+        yield bench.with_supply(replace(bench.clean(), ambient=273.15 + 5), "fuel", drawn=flow(m3_per_h))
+    for m3_per_h in (0.2, 0.6):
+        rough, four = _from(amount(4.95), 0.3), bench.with_supply_noun(bench.clean(), "fuel", cylinders=4)
+        yield bench.with_supply(four, "fuel", drawn=flow(m3_per_h), contents=rough, at_end=rough)
+    nobody = bench.with_supply(replace(bench.clean(), ambient=273.15 + 5), "fuel", contents=unknown("amount"), at_end=unknown("amount"))
+    yield nobody
+    many = msgspec.structs.replace(bench.clean().setup.policy.draw, stop=DrawLimit.parse("1/5"), caution=DrawLimit.parse("1/90"))
+    yield bench.with_policy(bench.with_supply(bench.clean(), "fuel", drawn=flow(0.8)), draw=many)
+    yield bench.with_supply(bench.clean(), "fuel", drawn=flow(9.0))
     for m3_per_h in (0.0, 0.6, 0.8):
         yield bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h))
         flat = msgspec.structs.replace(
@@ -63,6 +73,12 @@ def _acetylene() -> Iterator[Figures]:
     yield bench.with_supply(bench.clean(), "fuel", contents=unknown("amount"), at_end=unknown("amount"))
     yield bench.with_supply(bench.clean(), "fuel", drawn=flow(6), duty=0.05)
     yield bench.with_supply_noun(bench.clean(), "fuel", tare_basis="with saturation gas")
+
+
+def _from(amount: Quantity, share: float) -> Quantity:
+    """The same amount, of which there may be only a share."""
+    assert amount.value is not None
+    return band(amount.value, amount.value * share, amount.value * (2 - share), amount.kind)
 
 
 def _supplies() -> Iterator[Figures]:

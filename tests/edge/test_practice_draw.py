@@ -10,7 +10,7 @@ from tests.factories import amount, flow, minutes
 from steadycone.assembly.figures import Figures
 from steadycone.practice import draw
 from steadycone.practice.finding import Finding
-from steadycone.quantity import unknown
+from steadycone.quantity import Quantity, band, unknown
 from steadycone.station.policy import DrawLimit
 
 
@@ -26,6 +26,12 @@ def drawing(m3_per_h: float, left: float = 7.0, time: float | None = 30.0) -> Fi
     return replace(figures, job=replace(figures.job, time=minutes(time) if time else None))
 
 
+def band_of(low: float, value: float, high: float) -> Quantity:
+    """m³ as an amount with unequal ends."""
+    one = amount(1).value or 1
+    return band(value * one, low * one, high * one, "amount")
+
+
 def judged(figures: Figures) -> Finding:
     return bench.found(draw.judge(figures), "fuel-draw")
 
@@ -36,10 +42,37 @@ def test_the_share_is_of_what_is_left_at_the_end_of_the_job(m3_per_h: float, ver
     assert judged(drawing(m3_per_h)).verdict == verdict
 
 
-# Two hours: 1/15 gives F = (7 - 2F)/15 = 7/17 = 0.412, 1/10 gives 7/12 = 0.583
-@pytest.mark.parametrize(("m3_per_h", "verdict"), [(0.41, "go"), (0.42, "caution"), (0.58, "caution"), (0.59, "stop")])
-def test_a_flow_that_runs_on_is_held_to_the_long_shares(m3_per_h: float, verdict: str) -> None:
+# Two hours: of what is there now 1/15 is 7/15 = 0.467 and 1/10 is 0.7; of what is left then 1/10 gives 7/12 and 1/7 gives 7/9.
+@pytest.mark.parametrize(("m3_per_h", "verdict"), [(0.46, "go"), (0.47, "caution"), (0.69, "caution"), (0.71, "stop")])
+def test_a_flow_that_runs_on_is_held_to_the_long_shares_of_what_is_there(m3_per_h: float, verdict: str) -> None:
     assert judged(drawing(m3_per_h, time=120)).verdict == verdict
+
+
+# Eight hours: of what is left then 1/10 gives F = (7 - 8F)/10 = 7/18 = 0.389, 1/7 gives 7/15 = 0.467: the end of the job bites first.
+@pytest.mark.parametrize(("m3_per_h", "verdict"), [(0.38, "go"), (0.40, "caution"), (0.46, "caution"), (0.47, "stop")])
+def test_a_job_that_nearly_empties_the_cylinder_is_held_to_the_short_shares_of_what_it_leaves(m3_per_h: float, verdict: str) -> None:
+    finding = judged(drawing(m3_per_h, time=480))
+    assert finding.verdict == verdict
+    assert finding.blanks["of"] == "end of job"
+
+
+def test_three_machine_torches_on_four_cylinders_through_a_shift_are_no_stop() -> None:
+    # 1.44 m³/h from 24.4 m³ in four cylinders, a seventeenth an hour, for six hours
+    assert judged(drawing(1.44, left=24.4, time=360)).verdict == "go"
+
+
+def test_a_weighing_to_the_pound_is_told_to_be_finer_and_not_to_couple_eighty_cylinders() -> None:
+    tiny = bench.with_supply(
+        drawing(0.13, left=0.28, time=10), "fuel", by="weight", contents=band_of(0.02, 0.28, 0.54), at_end=band_of(0.0, 0.26, 0.52)
+    )
+    finding = judged(tiny)
+    assert finding.text == "stop coarse"
+    assert finding.blanks["likely"] == "5"
+
+
+def test_more_than_a_dozen_cylinders_are_another_kind_of_supply() -> None:
+    assert judged(drawing(9.0)).text == "stop many"  # (9 x 10 + 4.5) / 7: 14
+    assert judged(drawing(7.9)).text == ""  # 82.95 / 7: 12
 
 
 def test_just_an_hour_is_not_yet_long() -> None:

@@ -5,8 +5,10 @@ from dataclasses import replace
 
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.data.reader import toml
+from steadycone.physics.supply.acetylene import warming
+from steadycone.practice import draw
 from steadycone.practice.finding import Finding
-from steadycone.practice.judging import AS_SET, higher, is_acetylene, not_above, not_below, word
+from steadycone.practice.judging import AS_SET, ends, higher, is_acetylene, not_above, not_below, word
 from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, exact
 from steadycone.station.parts import Coupling, Pipe
@@ -56,14 +58,18 @@ def _capped(figures: Figures, code: str, subject: str, pressure: Quantity) -> Fi
 
 
 def _cold(figures: Figures, line: LineFigures) -> list[Finding]:
+    """Below 10 °C the draw is held to the share in force times what the cold leaves of the pressure: a small draw is no caution."""
     if not line.line.supply.has_cylinders:
         return []
-    coldest = limit("acetylene-cold")
-    return [
-        not_below(
-            "acetylene-cold", f"{word(line)} supply", exact(figures.ambient, "temperature"), caution=coldest.si, sources=(coldest.source,)
-        )
-    ]
+    coldest, subject = limit("acetylene-cold"), f"{word(line)} supply"
+    ambient = exact(figures.ambient, "temperature")
+    allowed = ends(draw.limit(figures))
+    if figures.ambient >= coldest.si or ends(line.supply.average) is None or allowed is None:
+        return [not_below("acetylene-cold", subject, ambient, caution=coldest.si, sources=(coldest.source,))]
+    bears = allowed.low * warming(limit("draw-rules-at").si, figures.ambient)
+    sources = (coldest.source, "acetylene-cold-draw")
+    finding = not_above("acetylene-cold", subject, line.supply.average, caution=bears, sources=sources, blanks={"ambient": ambient})
+    return [replace(finding, text=f"{finding.verdict} draw")]
 
 
 def _lay_down(figures: Figures, line: LineFigures) -> list[Finding]:

@@ -5,7 +5,9 @@ end of the job) is the policy's choice; the other readings stand beside it, beca
 """
 
 from dataclasses import dataclass, replace
+from functools import reduce
 from math import ceil
+from typing import NamedTuple
 
 from steadycone.assembly.figures import Figures, SupplyFigures
 from steadycone.practice.finding import Finding
@@ -15,6 +17,7 @@ from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.policy import DrawLimit
 
 _HOUR = 3600.0
+_COARSE = 2  # times as many cylinders at the low end of a weighing as at its middle: the scales are the fault
 _RULES = tuple((DrawLimit.parse(share), source) for share, source in (("1/7", "draw-1916"), ("1/10", "draw-tenth"), ("1/15", "draw-tenth")))
 _READINGS = ("full", "left", "end of job")
 
@@ -30,6 +33,14 @@ class DrawRule:
     source: str
 
 
+class _Applied(NamedTuple):
+    """One rule as it is applied: the share or flow, what it is a share of, and the policy's field it comes from."""
+
+    share: DrawLimit
+    of: str
+    path: str
+
+
 def judge(figures: Figures) -> tuple[Finding, ...]:
     """fuel-draw, for acetylene from cylinders."""
     if not _applies(figures):
@@ -39,28 +50,41 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     drawn, peak = supply.average, ends(supply.drawn)
     if peak is None:  # no flow: the chart's own findings say why
         return ()
-    long = runs_long(figures)
-    stop_rule = policy.draw.long_stop if long else policy.draw.stop
-    caution_rule = policy.draw.long_caution if long else policy.draw.caution
-    stop, caution = ends(_limit_now(figures, stop_rule)), ends(_limit_now(figures, caution_rule))
     subject = f"{word(line)} supply"
-    paths = ("draw.long_stop", "draw.long_caution") if long else ("draw.stop", "draw.caution")
-    sources = tuple(dict.fromkeys(policy.source(path) for path in (*paths, "draw.of")))
+    stops, cautions = (_applied(figures, level) for level in ("stop", "caution"))
+    sources = tuple(dict.fromkeys(policy.source(path) for path in (*(one.path for one in (*stops, *cautions)), "draw.of")))
+    stop, caution = _lowest(figures, stops), _lowest(figures, cautions)
     if stop is None or caution is None:
         return (Finding("fuel-draw", "caution", subject, drawn, unknown("flow"), unknown("flow"), sources, {}, "unknown"),)
-    finding = not_above("fuel-draw", subject, drawn, stop=stop.low, caution=min(caution.low, stop.low), sources=sources)
+    finding = not_above("fuel-draw", subject, drawn, stop=stop[1], caution=min(caution[1], stop[1]), sources=sources)
     if finding.verdict == "go" and supply.duty < 1.0:
         times = number("draw-peak-times")
-        bursts = not_above("fuel-draw", subject, supply.drawn, caution=times.si * stop.low, sources=(*sources, times.source))
+        bursts = not_above("fuel-draw", subject, supply.drawn, caution=times.si * stop[1], sources=(*sources, times.source))
         if bursts.verdict == "caution":
-            return (replace(bursts, text="bursts", blanks={"rule": stop_rule.text, "of": _reading(figures)}),)
-    rule = stop_rule if finding.verdict == "stop" else caution_rule
-    enough = cylinders_by(figures, caution_rule)
-    blanks: dict[str, Quantity | str] = {"rule": rule.text, "of": _reading(figures)}
-    if enough is not None:
-        blanks["cylinders"] = str(enough)
-    kind = " empty" if enough is None else " flat" if rule.flow is not None else ""
-    return (replace(finding, blanks=blanks, text=finding.verdict + kind if kind else ""),)
+            return (replace(bursts, text="bursts", blanks={"rule": stop[0].share.text, "of": stop[0].of}),)
+    rule = stop[0] if finding.verdict == "stop" else caution[0]
+    return (_worded(figures, finding, rule, cautions),)
+
+
+def _worded(figures: Figures, finding: Finding, rule: _Applied, cautions: tuple[_Applied, ...]) -> Finding:
+    """With the rule that was met, how many cylinders would do, and whether it is the weighing that is too coarse to say."""
+    enough = _enough(figures, cautions)
+    blanks: dict[str, Quantity | str] = {"rule": rule.share.text, "of": rule.of}
+    if enough is None:
+        return replace(finding, blanks=blanks, text=f"{finding.verdict} empty")
+    blanks["cylinders"] = str(enough)
+    if rule.share.flow is not None:
+        return replace(finding, blanks=blanks, text=f"{finding.verdict} flat")
+    if finding.verdict == "go":
+        return replace(finding, blanks=blanks)
+    weighed = figures.lines["fuel"].supply.by == "weight"
+    likely = _enough(figures, cautions, end="value")
+    if weighed and likely is not None and enough > _COARSE * likely:
+        mass = figures.lines["fuel"].supply.contents_mass
+        return replace(finding, blanks=blanks | {"least": mass.at("low"), "likely": str(likely)}, text=f"{finding.verdict} coarse")
+    if enough > number("most-coupled").si:
+        return replace(finding, blanks=blanks, text=f"{finding.verdict} many")
+    return replace(finding, blanks=blanks)
 
 
 def limit(figures: Figures) -> Quantity | None:
@@ -70,9 +94,37 @@ def limit(figures: Figures) -> Quantity | None:
     """
     if not _applies(figures):
         return None
-    draw = figures.setup.policy.draw
-    stop, caution = (draw.long_stop, draw.long_caution) if runs_long(figures) else (draw.stop, draw.caution)
-    return _lower(_limit_alone(figures, stop), _limit_alone(figures, caution))
+    alone = [_limit_alone(figures, one.share, one.of) for level in ("stop", "caution") for one in _applied(figures, level)]
+    return reduce(_lower, alone)
+
+
+def _applied(figures: Figures, level: str) -> tuple[_Applied, ...]:
+    """The rules of one level. A flow that runs on is held to the long share of what is there, and still to the short one of what the
+    job leaves: a steady share of a cylinder's contents, judged by the last litre of it, would stop every job that empties one.
+
+    Source      docs/decisions/0042
+    """
+    draw, reading = figures.setup.policy.draw, _reading(figures)
+    short = _Applied(draw.stop if level == "stop" else draw.caution, reading, f"draw.{level}")
+    if not runs_long(figures):
+        return (short,)
+    long = draw.long_stop if level == "stop" else draw.long_caution
+    if reading != "end of job":
+        return (_Applied(long, reading, f"draw.long_{level}"),)
+    return (short, _Applied(long, "left", f"draw.long_{level}"))
+
+
+def _lowest(figures: Figures, applied: tuple[_Applied, ...]) -> tuple[_Applied, float] | None:
+    """The rule that allows least, with its flow [mol/s] at the low end; None where one can't be told."""
+    found = [(one, ends(_limit_now(figures, one.share, one.of))) for one in applied]
+    known = [(one, allowed.low) for one, allowed in found if allowed is not None]
+    return min(known, key=lambda pair: pair[1]) if len(known) == len(applied) else None
+
+
+def _enough(figures: Figures, applied: tuple[_Applied, ...], end: str = "low") -> int | None:
+    """The fewest like cylinders with which every rule of a level holds."""
+    counts = [cylinders_by(figures, one.share, one.of, end=end) for one in applied]
+    return None if None in counts else max(count for count in counts if count is not None)
 
 
 def rules(figures: Figures) -> tuple[DrawRule, ...]:
@@ -86,8 +138,11 @@ def rules(figures: Figures) -> tuple[DrawRule, ...]:
     )
 
 
-def cylinders_by(figures: Figures, rule: DrawLimit, of: str | None = None) -> int | None:
-    """The fewest like cylinders for which one rule holds, from drawn high and contents low; None when that cannot be told."""
+def cylinders_by(figures: Figures, rule: DrawLimit, of: str | None = None, *, end: str = "low") -> int | None:
+    """The fewest like cylinders for which one rule holds, from drawn high and contents low; None when that cannot be told.
+
+    end : "low", or "value" for the middle of the contents
+    """
     line = figures.lines["fuel"]
     supply, count = line.supply, line.line.supply.cylinders
     drawn = ends(supply.average)
@@ -98,10 +153,11 @@ def cylinders_by(figures: Figures, rule: DrawLimit, of: str | None = None) -> in
         return _whole(drawn.high / each) if each > 0 else None
     reading = of or _reading(figures)
     held = ends(supply.full if reading == "full" else supply.contents)
-    if held is None or held.low <= 0 or rule.si <= 0:
+    held_there = 0.0 if held is None else held.low if end == "low" else held.value
+    if held_there <= 0 or rule.si <= 0:
         return None
     spent = drawn.high * _job_seconds(supply) if reading == "end of job" else 0.0
-    return _whole((drawn.high * _HOUR / rule.si + spent) * count / held.low)
+    return _whole((drawn.high * _HOUR / rule.si + spent) * count / held_there)
 
 
 def runs_long(figures: Figures) -> bool:
@@ -122,12 +178,12 @@ def _reading(figures: Figures) -> str:
     return of
 
 
-def _limit_now(figures: Figures, rule: DrawLimit) -> Quantity:
-    """The flow a rule allows with the contents this job leaves behind."""
+def _limit_now(figures: Figures, rule: DrawLimit, of: str) -> Quantity:
+    """The flow a rule allows with the contents there are by its reading."""
     supply = figures.lines["fuel"].supply
     if rule.flow is not None:
         return _flat(figures, rule)
-    held = {"full": supply.full, "left": supply.contents, "end of job": supply.at_end}[_reading(figures)]
+    held = {"full": supply.full, "left": supply.contents, "end of job": supply.at_end}[of]
     return held.map(lambda moles: max(0.0, moles) * rule.si / _HOUR, "flow")
 
 
