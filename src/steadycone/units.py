@@ -29,6 +29,7 @@ class Measure:
     least: ClassVar[float] = float("-inf")
     most: ClassVar[float] = float("inf")
     above_least: ClassVar[bool] = False
+    smallest: ClassVar[float] = 1e-12  # SI: what is written smaller than this, and not zero, is a slip and no value of a workshop
     example: ClassVar[str] = ""
     __slots__ = ("half_digit", "si", "text", "unit")
 
@@ -58,10 +59,15 @@ class Measure:
         """
         if isinstance(given, bool) or not isinstance(given, str | int | float):
             raise BadUnit(f"{given!r} is not a {cls.kind}", try_=f'Write for example "{cls.example}".')
-        if isinstance(given, int | float):
-            return cls._bare(given)
-        kept: Self = _parsed(cls, given, reference)  # type: ignore[arg-type]  # a class is hashable, whatever its type variable
+        # a class is hashable, whatever its type variable
+        kept: Self = cls._bare(given) if isinstance(given, int | float) else _parsed(cls, given, reference)  # type: ignore[arg-type]
+        if 0 < abs(kept.si) < cls.smallest:
+            raise OutOfRange(f'{cls.kind} "{kept.text}" is a value no workshop has: far too small', try_=cls._try_another())
         return kept
+
+    @classmethod
+    def _try_another(cls) -> str:
+        return f'Check the digits and the unit; write for example "{cls.example}".'
 
     @classmethod
     def _bare(cls, given: float) -> Self:
@@ -110,6 +116,7 @@ def _parsed(kind: type[_M], text: str, reference: "ReferenceState | None") -> _M
 
 class Length(Measure):
     kind, example = "length", "6.3 mm"
+    smallest = 1e-8
     units: ClassVar = {
         "mm": 1e-3,
         "m": 1.0,
@@ -135,6 +142,7 @@ class Volume(Measure):
     """A geometric volume, such as a cylinder's water volume."""
 
     kind, example = "volume", "50 L"
+    smallest = 1e-9
     units: ClassVar = {
         "L": 1e-3,
         "m3": 1.0,
@@ -152,12 +160,14 @@ class Volume(Measure):
 
 class Mass(Measure):
     kind, example = "mass", "8 kg"
+    smallest = 1e-6
     units: ClassVar = {"kg": 1.0, "g": 1e-3, "lb": _POUND, "lbs": _POUND, "t": 1e3, "oz": _POUND / 16}
     least, most = 0.0, 1e6
 
 
 class Duration(Measure):
     kind, example = "time", "40 min"
+    smallest = 1e-3
     units: ClassVar = {
         "min": 60.0,
         "s": 1.0,
@@ -174,6 +184,7 @@ class Duration(Measure):
 
 class Speed(Measure):
     kind, example = "speed", "400 mm/min"
+    smallest = 1e-8
     units: ClassVar = {
         "mm/min": 1e-3 / 60, "m/min": 1 / 60, "cm/min": 1e-2 / 60, "mm/s": 1e-3, "m/h": 1 / 3600, "in/min": _INCH / 60, "ipm": _INCH / 60,
         "ft/min": 12 * _INCH / 60, "ft/h": 12 * _INCH / 3600, "m/s": 1.0,
@@ -191,6 +202,7 @@ class Angle(Measure):
 
 class Number(Measure):
     kind, example = "number", "2.5"
+    smallest = 1e-9
     units: ClassVar = {"": 1.0}
     least, most = 0.0, 1e9
 
@@ -203,6 +215,7 @@ class Share(Measure):
     """A share of one: "30 %", 0.3 or a fraction such as "1/7"."""
 
     kind, example = "share", "30 %"
+    smallest = 1e-9
     units: ClassVar = {"%": 0.01, "": 1.0, "per cent": 0.01}
     least, most = 0.0, 10.0
 
@@ -255,6 +268,7 @@ class Pressure(Measure):
     """Gauge unless the text says abs. `si` is as written; `absolute` says which."""
 
     kind, example = "pressure", "3.5 bar"
+    smallest = 0.1
     units: ClassVar = _PRESSURE_UNITS
     least, most = -ATMOSPHERE, 1e8
     __slots__ = ("absolute",)
@@ -297,6 +311,7 @@ class Pressure(Measure):
 
 class PressureDifference(Measure):
     kind, example = "pressure difference", "0.2 bar"
+    smallest = 0.01
     units: ClassVar = _PRESSURE_UNITS
     least, most = 0.0, 1e8
 
@@ -437,6 +452,7 @@ class Conductance(Measure):
     """Sonic conductance of ISO 6358, m³/(s Pa) at the standard reference atmosphere."""
 
     kind, example = "sonic conductance", "2.1 L/(s bar)"
+    smallest = 1e-14
     units: ClassVar = {"L/(s bar)": 1e-8, "dm3/(s bar)": 1e-8, "m3/(s Pa)": 1.0, "L/(min bar)": 1e-8 / 60, "l/(s bar)": 1e-8}
     least, most, above_least = 0.0, 1e-4, True
 

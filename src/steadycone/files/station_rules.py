@@ -6,6 +6,7 @@ Only what no bench can be is refused here. Whatever a real station could have, r
 import re
 
 from steadycone.assembly.fuels import MIXED
+from steadycone.assembly.gauges import gauges
 from steadycone.data.reader import toml
 from steadycone.errors import InputError, OutOfRange, UnknownName, nearest
 from steadycone.files.tables import item_place, place
@@ -101,8 +102,23 @@ def _check_regulator(regulator: Regulator, table: str) -> None:
     if regulator.gauge_class and not 0 < regulator.gauge_class.si <= 10:
         says = f'"{regulator.gauge_class.text}" must be above 0 and at most 10'
         raise OutOfRange(says, where=place(table, "gauge_class"), try_='The class is the error in per cent of full scale, such as "2.5".')
+    _check_divisions(regulator, table)
     _check_closing(regulator, table)
     _in_order(regulator.made, regulator.tested, table)
+
+
+def _check_divisions(regulator: Regulator, table: str) -> None:
+    """A gauge's smallest change is above nothing and no more than its whole scale, stated or usual for the rating."""
+    usual = gauges(regulator)
+    for name, scale in (("outlet_division", usual.outlet_scale), ("inlet_division", usual.inlet_scale)):
+        given = getattr(regulator, name)
+        if given and not 0 < given.si <= scale:
+            unit = given.unit if given.unit in Pressure.units else "bar"
+            says = f'"{given.text}" must be above zero and at most the scale, {scale / Pressure.units[unit]:.4g} {unit}'
+            raise OutOfRange(says, where=place(table, name), try_="It is the smallest change that one can read on this gauge.")
+    if regulator.rated_flow and regulator.rated_flow.si <= 0:
+        says = f'"{regulator.rated_flow.text}" must be above zero'
+        raise OutOfRange(says, where=place(table, "rated_flow"), try_="Read it from the plate or the maker's sheet, or leave it out.")
 
 
 def _check_closing(regulator: Regulator, table: str) -> None:
