@@ -29,7 +29,10 @@ EXPECTED = {
     "leak": {"leak_l_per_h", "leak_l_per_h_low", "leak_l_per_h_high", "leak_floor_l_per_h"},
     "wait": {"minutes"},
     "purge": {"plug_s", "purge_s", "released_l"},
-    "room": {"percent", "share_of_lower_limit", "oxygen_percent"},
+    "room": {
+        "percent", "share_of_lower_limit", "oxygen_percent", "state", "minutes_to_tenth", "minutes_to_limit", "clear_minutes", "caution",
+    },
+    "air": {"oxygen_percent", "carbon_dioxide_percent", "air_needed_m3_per_h", "state", "caution"},
     "chill": {"temperature_c"},
     "flame": {"temperature_c", "products", "ratio_complete"},
     "heat": {"lower_mj_per_m3", "higher_mj_per_m3", "air_low_percent", "air_high_percent", "oxygen_low_percent", "oxygen_high_percent", "ignition_c"},

@@ -24,8 +24,8 @@ from steadycone.practice import (
 from steadycone.practice.finding import Finding
 
 THEMES = (
-    declared, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, part_flow, hose,
-    supply, cylinder, draw, dates, place, space, proving,
+    declared, place, space, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, part_flow, hose,
+    supply, cylinder, draw, dates, proving,
 )  # fmt: skip
 
 
