@@ -37,7 +37,8 @@ def test_fifteen_psi_gauge_is_allowed_and_nothing_over_it_at_sea_level() -> None
     # 29 CFR 1910.253(a)(2) forbids pressures in excess of 15 psi gauge: at the figure itself it is still allowed.
     assert verdict(us_bench(15.0, 101325.0)) == "go"
     assert verdict(us_bench(15.01, 101325.0)) == "stop"
-    cap, absolute, _ = acetylene.cap(us_bench(1, 101325.0))
+    found = (us_bench(1, 101325.0)).cap
+    cap, absolute = found.gauge, found.absolute
     assert not absolute
     check(
         "acetylene-cap-us-gauge", got=cap / 1e5, expected=1.034214, unit="bar gauge", abs=1e-6, source=OSHA, why="15 psi, exact conversion"
@@ -49,7 +50,8 @@ def test_at_1600_metres_the_gauge_limit_still_bites_first() -> None:
     figures = us_bench(15.0, AT_1600_M)
     assert verdict(figures) == "go"
     assert verdict(us_bench(15.01, AT_1600_M)) == "stop"
-    cap, absolute, _ = acetylene.cap(figures)
+    found = (figures).cap
+    cap, absolute = found.gauge, found.absolute
     assert not absolute
     check(
         "acetylene-cap-us-1600-m",
@@ -68,15 +70,16 @@ def test_in_a_pressurised_place_the_absolute_limit_bites_first() -> None:
     assert verdict(us_bench(10.0, air)) == "go"
     finding = bench.found(acetylene.judge(us_bench(10.01, air)), "acetylene-pressure-static")
     assert (finding.verdict, finding.text) == ("stop", "stop absolute")
-    cap, absolute, _ = acetylene.cap(us_bench(1, air))
+    found = (us_bench(1, air)).cap
+    cap, absolute = found.gauge, found.absolute
     assert absolute
     check("acetylene-cap-us-caisson", got=cap / PSI, expected=10.0, unit="psi gauge", abs=1e-6, source=OSHA, why="30 less 20, exact")
 
 
 def test_just_above_standard_air_the_absolute_limit_takes_over() -> None:
     # 30 psi is twice 15: the two limits meet in air of 15 psi, hardly above the standard 14.696.
-    assert not acetylene.cap(us_bench(1, 14.99 * PSI))[1]
-    assert acetylene.cap(us_bench(1, 15.01 * PSI))[1]
+    assert not us_bench(1, 14.99 * PSI).cap.absolute
+    assert us_bench(1, 15.01 * PSI).cap.absolute
 
 
 def whole_cylinder(cubic_feet: float, drawn_cubic_feet: float) -> Figures:

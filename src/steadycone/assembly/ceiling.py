@@ -1,10 +1,13 @@
 """How high a line may stand: acetylene's cap in force, and the lowest limit on a line with the valves shut."""
 
 from dataclasses import dataclass
+from typing import get_args
 
 from steadycone.assembly.closing import closing_pressure
+from steadycone.data.reader import toml
 from steadycone.station.policy import Policy
-from steadycone.station.setup import Setup
+from steadycone.station.setup import Region, Setup
+from steadycone.units import ATMOSPHERE, Pressure
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,26 @@ def cap(policy: Policy, atmosphere: float) -> Cap:
         if absolute < gauge:
             return Cap(absolute, True, policy.source("acetylene_cap_absolute"))
     return Cap(gauge, False, policy.source("acetylene_cap"))
+
+
+def region_cap(region: str, atmosphere: float = ATMOSPHERE) -> float:
+    """A region's own cap [Pa gauge] at an atmosphere [Pa abs], where no site's policy is at hand.
+
+    Raises  KeyError: no region of that name, which the edges ask for.
+    """
+    table = toml(f"regions/{region}.toml")
+    given = [table[key] for key in ("acetylene_cap", "acetylene_cap_absolute") if key in table]
+    return min(Pressure.parse(text).gauge(atmosphere) for text in given)
+
+
+def strictest_cap(atmosphere: float = ATMOSPHERE) -> float:
+    """The lowest cap of any region [Pa gauge], for a sum that knows no station."""
+    return min(region_cap(region, atmosphere) for region in get_args(Region))
+
+
+def loosest_cap(atmosphere: float = ATMOSPHERE) -> float:
+    """The highest cap of any region [Pa gauge]: nobody may stand above it."""
+    return max(region_cap(region, atmosphere) for region in get_args(Region))
 
 
 def static_ceiling(setup: Setup, name: str, atmosphere: float) -> float:

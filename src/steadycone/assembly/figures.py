@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from steadycone.assembly.ceiling import Cap, cap, flowing_ceiling, static_ceiling
 from steadycone.physics.gas import Gas
 from steadycone.quantity import Quantity
 from steadycone.station.chart import Row
@@ -190,3 +191,16 @@ class Figures:
     as_set: AsSet | None
     as_set_problem: str  # why there is no as-set answer although the file has settings: a word, or empty
     assumed: tuple[tuple[str, str], ...]  # (dotted field, what was taken) for every optional field left out
+
+    @property
+    def cap(self) -> Cap:
+        """Acetylene's cap in force here, whatever the station burns."""
+        return cap(self.setup.policy, self.atmosphere)
+
+    def static_ceiling(self, name: str) -> float:
+        """Lowest limit [Pa gauge] on a line's pressure with the valves shut."""
+        return static_ceiling(self.setup, name, self.atmosphere)
+
+    def flowing_ceiling(self, name: str) -> float:
+        """Lowest limit [Pa gauge] on a line's flowing pressure."""
+        return flowing_ceiling(self.setup, name, self.atmosphere)

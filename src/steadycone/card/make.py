@@ -10,7 +10,8 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
-from steadycone.assembly.build import ambient_of, figures
+from steadycone.assembly.build import ambient_of, atmosphere_of, figures
+from steadycone.assembly.ceiling import cap
 from steadycone.assembly.figures import Figures
 from steadycone.assembly.fuels import station_fuel
 from steadycone.card.card import Card
@@ -75,8 +76,8 @@ def _from_chart(setup: Setup) -> _Picked:
     if chart is None:
         return _Picked(None, (), frozenset())
     fuel = station_fuel(setup.station, ambient_of(setup)).flowing
-    cap = setup.policy.acetylene_cap.si if setup.station.station.fuel == "acetylene" else None
-    suspects = charts.check_chart(chart, fuel, cap, temperature=ambient_of(setup))
+    highest = cap(setup.policy, atmosphere_of(setup)).gauge if setup.station.station.fuel == "acetylene" else None
+    suspects = charts.check_chart(chart, fuel, highest, temperature=ambient_of(setup))
     choice = charts.choose(chart, setup.station, fuel)
     findings = (*choice.findings, *charts.judged(suspects, choice, chart))
     return _Picked(choice.row, findings, charts.suspect_figures(suspects, choice))

@@ -23,17 +23,6 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     return (*_pressures(figures, line), *_cold(figures, line), *_lay_down(figures, line), *_copper(figures))
 
 
-def cap(figures: Figures) -> tuple[float, bool, str]:
-    """The cap in force at this atmosphere: Pa gauge, whether the absolute figure is the one that bites, and its source."""
-    policy = figures.setup.policy
-    gauge = policy.acetylene_cap.gauge(figures.atmosphere)
-    if policy.acetylene_cap_absolute is not None:
-        absolute = policy.acetylene_cap_absolute.gauge(figures.atmosphere)
-        if absolute < gauge:
-            return absolute, True, policy.source("acetylene_cap_absolute")
-    return gauge, False, policy.source("acetylene_cap")
-
-
 def _pressures(figures: Figures, line: LineFigures) -> list[Finding]:
     subject = f"{word(line)} regulator"
     # What a person sets is rounded to the gauge's division, so it can lie above what the march asked for.
@@ -50,9 +39,9 @@ def _pressures(figures: Figures, line: LineFigures) -> list[Finding]:
 
 
 def _capped(figures: Figures, code: str, subject: str, pressure: Quantity) -> Finding:
-    highest, absolute, source = cap(figures)
-    finding = not_above(code, subject, pressure, stop=highest, sources=(source,))
-    if finding.verdict == "stop" and absolute:
+    cap = figures.cap
+    finding = not_above(code, subject, pressure, stop=cap.gauge, sources=(cap.source,))
+    if finding.verdict == "stop" and cap.absolute:
         return replace(finding, text="stop absolute")
     return finding
 

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from steadycone.data.reader import toml
 from steadycone.physics.transient.bubble import bubble_volume
 from steadycone.practice.finding import Verdict
-from steadycone.units import GasFlow, Pressure, ReferenceState, Share, Volume
+from steadycone.units import GasFlow, ReferenceState, Share, Volume
 
 _ROUNDING = 1e-9
 _STATE = ReferenceState.parse("20 °C, 1.01325 bar")  # bench-limit-state
@@ -126,12 +126,3 @@ def meter_error() -> float:
     Source      float-meter-error
     """
     return Share.parse(toml("bench.toml")["meter"]["error"]).si
-
-
-def cap_of(gas: str) -> Pressure | None:
-    """The pressure that a gas never passes in a hose; None where only the gear says.
-
-    Source      osha-1910-253-a2
-    """
-    text = toml("bench.toml")["cap"].get(gas)
-    return None if text is None else Pressure.parse(text)

@@ -4,7 +4,6 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from steadycone.assembly.ceiling import static_ceiling
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.assembly.leak_test import growth
 from steadycone.data.reader import toml
@@ -55,7 +54,7 @@ def _test_pressure(figures: Figures, name: str, habitual: Quantity) -> Answer:
         "test": settings.test_pressure(figures, line),
         "reject": exact(reject, "leak"),
     }
-    ceiling = static_ceiling(figures.setup, name, figures.atmosphere)
+    ceiling = figures.static_ceiling(name)
     if working is None:
         return "unknown", numbers
     if pressure > ceiling:

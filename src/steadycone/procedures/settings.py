@@ -3,7 +3,6 @@
 import math
 
 from steadycone.assembly import leak_test
-from steadycone.assembly.ceiling import cap
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.physics.gas import GAS_CONSTANT
 from steadycone.practice import air
@@ -90,7 +89,7 @@ def clearance(figures: Figures) -> Quantity:
 
 def acetylene_cap(figures: Figures) -> Quantity:
     """The cap in force, the absolute one included where the region has it."""
-    return exact(cap(figures.setup.policy, figures.atmosphere).gauge, "gauge pressure")
+    return exact(figures.cap.gauge, "gauge pressure")
 
 
 def proof(line: LineFigures) -> Quantity:

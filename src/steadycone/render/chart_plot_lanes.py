@@ -3,13 +3,13 @@
 import math
 from dataclasses import dataclass, replace
 
+from steadycone.assembly.ceiling import region_cap
 from steadycone.assembly.fuels import MIXED
 from steadycone.data import reader
 from steadycone.physics.gas import load
 from steadycone.practice.chart_doubt import ends_of, is_cutting
 from steadycone.practice.finding import Finding
 from steadycone.render.model import Side
-from steadycone.render.numbers import region_table
 from steadycone.render.view_panels import limit_text
 from steadycone.render.words import Words, capital
 from steadycone.station.chart import Chart, Row
@@ -180,8 +180,4 @@ def _cap(chart: Chart, words: Words, cap: float | None) -> float | None:
     """Acetylene's cap [Pa gauge], as given or the region's own; None for another fuel."""
     if chart.fuel is None or "acetylene" not in chart.fuel.split(", "):
         return None
-    if cap is not None:
-        return cap
-    table = region_table(words.region)
-    given = [table[key] for key in ("acetylene_cap", "acetylene_cap_absolute") if key in table]
-    return min(Pressure.parse(text).gauge(ATMOSPHERE) for text in given)
+    return region_cap(words.region) if cap is None else cap

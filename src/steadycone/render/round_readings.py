@@ -3,7 +3,6 @@
 import math
 from dataclasses import dataclass
 
-from steadycone.practice.acetylene import cap
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
 from steadycone.procedures.rounds import PlanStep
@@ -141,4 +140,4 @@ def _cap(step: PlanStep, told: RoundWords) -> float | None:
     """The needle test stops where acetylene's low side may stand above it."""
     figures = told.plan.judged.figures
     tested = step.id.startswith(("leak-start-low.", "leak-end-low."))
-    return cap(figures)[0] if tested and figures.lines[step.line].gas.name == "acetylene" else None
+    return figures.cap.gauge if tested and figures.lines[step.line].gas.name == "acetylene" else None

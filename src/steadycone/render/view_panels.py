@@ -4,7 +4,6 @@ from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.card.card import Card
 from steadycone.data import reader
-from steadycone.practice.acetylene import cap
 from steadycone.procedures import settings
 from steadycone.quantity import Quantity
 from steadycone.render.model import Bar, Figure, Panel, Side, Style
@@ -36,7 +35,7 @@ def gas_word(figures: Figures, name: str, words: Words) -> str:
 
 def acetylene_cap(figures: Figures) -> float:
     """The cap in force as Pa above the station's atmosphere."""
-    return cap(figures)[0]
+    return figures.cap.gauge
 
 
 def wall(figures: Figures, line: LineFigures) -> tuple[float, str]:

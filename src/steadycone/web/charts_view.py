@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from steadycone.files.chart_doubts import cap_of, chart_doubts
+from steadycone.assembly.ceiling import region_cap
+from steadycone.files.chart_doubts import chart_doubts
 from steadycone.render.chart_plot import chart_plot_svg
 from steadycone.render.chart_table import chart_cells
 from steadycone.render.words import Words, capital
@@ -46,7 +47,7 @@ def view_of(chart: Chart, region: str) -> ChartView:
     doubts = tuple(Doubt(str(f.blanks["line"]), words.subject(f.subject), words.says(f), words.remedy(f), f.sources) for f in found)
     plots = ("", "")
     if len(chart.rows) <= MOST_PLOTTED:
-        cap = cap_of(region) if chart.fuel == "acetylene" else None
+        cap = region_cap(region) if chart.fuel == "acetylene" else None
         wide, narrow = (
             chart_plot_svg(chart, region, prefix=prefix, findings=found, narrow=prefix == "narrow", cap=cap)
             for prefix in ("wide", "narrow")

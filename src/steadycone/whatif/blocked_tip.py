@@ -143,9 +143,7 @@ def acetylene_cap(rig: Rig) -> float | None:
     """Pa abs of the region's or the site's cap, None for other fuels."""
     if rig.figures.setup.station.station.fuel != "acetylene":
         return None
-    policy = rig.figures.setup.policy
-    caps = [cap.abs(rig.atmosphere) for cap in (policy.acetylene_cap, policy.acetylene_cap_absolute) if cap]
-    return min(caps)
+    return rig.figures.cap.gauge + rig.atmosphere
 
 
 def _between(low: Quantity, high: Quantity) -> Quantity:

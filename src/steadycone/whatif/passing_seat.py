@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
-from steadycone.assembly.ceiling import static_ceiling
 from steadycone.card.card import Card
 from steadycone.errors import InputError, OutOfRange
 from steadycone.kinds import Hours
@@ -88,7 +87,7 @@ class _Seat:
     @property
     def cap(self) -> float:
         """Pa abs: what the outlet must never pass, the acetylene cap or the regulator's outlet rating."""
-        return static_ceiling(self.rig.figures.setup, self.name, self.rig.atmosphere) + self.rig.atmosphere
+        return self.rig.figures.static_ceiling(self.name) + self.rig.atmosphere
 
     @property
     def supply(self) -> float:

@@ -53,7 +53,9 @@ class Bench(AtPressure, WithVolumes):
         PressureDifference, "smallest change one can read; left out: the last digit of creep", optional=True
     )
     start: Pressure | None = ask(Pressure, "creep: in the volume at the beginning", optional=True)
-    cap: Pressure | None = ask(Pressure, "creep: never above, in service; left out: 15 psi for acetylene", optional=True)
+    cap: Pressure | None = ask(
+        Pressure, "creep: never above, in service; left out: the strictest region's for acetylene, 15 psi", optional=True
+    )
     service_volume: Volume | None = ask(Volume, "creep: of the line in service; left out: volume", optional=True)
     part: str | None = ask(Choice(*parts()), "what leaks, for its limit; creep: regulator seat if left out", optional=True)
     limit: GasFlow | None = ask(GasFlow, "most that may leak, by the maker's sheet", optional=True)
@@ -162,15 +164,24 @@ class Bench(AtPressure, WithVolumes):
             raise OutOfRange("the creep's time must be above 0", where="minutes")
         return time
 
+    def _cap(self, service: "Gas") -> float | None:
+        """The pressure [Pa abs] that the service gas never passes in a hose: as given, acetylene's strictest, else only the gear says."""
+        from steadycone.assembly.ceiling import strictest_cap
+
+        if self.cap is not None:
+            return self.absolute(self.cap)
+        air = self.atmosphere.si
+        return strictest_cap(air) + air if service.name == "acetylene" else None
+
     def _until_cap(self, found: Answer, start: float, leak: Ends, service: "Gas") -> Answer:
         """Minutes until the cap with the torch shut: the low end is the largest leak's; no end where the leak may be none."""
-        from steadycone.practice.bench import cap_of, said
+        from steadycone.practice.bench import said
 
-        cap = cap_of(service.name) if self.cap is None else self.cap
+        cap = self._cap(service)
         volume = self.service_volume or self.volume
         if cap is None or volume is None:
             return {}
-        room = (self.absolute(cap) - start) * volume.si / (GAS_CONSTANT * self.temperature.si)
+        room = (cap - start) * volume.si / (GAS_CONSTANT * self.temperature.si)
         if room <= 0.0:
             told = {"verdict": "stop", "says": said("creep-over-cap")}
             return {"minutes_to_cap": 0.0, "minutes_to_cap_low": 0.0, "minutes_to_cap_high": 0.0, **told}

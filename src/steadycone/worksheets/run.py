@@ -15,7 +15,6 @@ _NO_WORKSHEETS = {"__init__", "declare", "kinds", "run"}
 LONGEST_LINE = 100_000  # characters
 MOST_CASES = 1_000_000
 LONGEST_MESSAGE = 500
-US_CAP = 103421.0  # Pa, 15 psi: 29 CFR 1910.253(a)(2)
 ACETYLENE_CAUTION = "acetylene: never over 15 psi (1.03 bar) gauge in the US, 1.5 bar elsewhere; it can explode by itself"
 
 
@@ -113,9 +112,11 @@ def _caution(filled: Worksheet, found: Answer) -> Answer:
     """Acetylene's cap beside every acetylene pressure above it; a cylinder's own pressure is another matter."""
     if "acetylene" not in (getattr(filled, "gas", None), getattr(filled, "service_gas", None)) or not isinstance(filled, AtPressure):
         return {}
+    from steadycone.assembly.ceiling import strictest_cap
+
     given = [filled.absolute(value) - filled.atmosphere.si for value in vars(filled).values() if type(value) is Pressure]
     worked = [value * 1e5 for key, value in found.items() if key.endswith("_bar_gauge") and isinstance(value, float)]
-    return {"caution": ACETYLENE_CAUTION} if max(given + worked, default=0.0) > US_CAP else {}
+    return {"caution": ACETYLENE_CAUTION} if max(given + worked, default=0.0) > strictest_cap(filled.atmosphere.si) * (1 + 1e-9) else {}
 
 
 def cases(lines: Iterable[str]) -> Iterator[str]:

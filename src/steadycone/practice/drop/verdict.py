@@ -1,5 +1,6 @@
 """The verdict of a pressure-drop test, at the unsafe end of everything it leaves open."""
 
+from steadycone.assembly.ceiling import loosest_cap, strictest_cap
 from steadycone.physics.transient.leak import leak_at
 from steadycone.practice.drop.movement import Movement
 from steadycone.practice.drop.pattern import Pattern
@@ -7,7 +8,6 @@ from steadycone.practice.drop.readings import DropTest
 from steadycone.practice.finding import Verdict, worst
 from steadycone.quantity import Quantity
 
-CAP_ANYWHERE, CAP_STRICTEST = 150e3, 103421.36  # Pa gauge: drop-acetylene-caps
 SOURCES = ("drop-verdict", "drop-acetylene-caps", "leak-reject-two-litres", "leak-scaling")
 
 
@@ -45,13 +45,17 @@ def _reading(test: DropTest, high: Movement, low: Movement, found: Pattern, floo
 
 
 def _cap(test: DropTest) -> list[tuple[Verdict, str]]:
-    """Acetylene on the low side, at the upper half step of the higher reading."""
+    """Acetylene on the low side, at the upper half step of the higher reading. Without a station's cap the regions' own decide.
+
+    Source      drop-acetylene-caps
+    """
     if test.gas.name != "acetylene":
         return []
     highest = max(test.low.start, test.low.end) + 0.5 * test.low.step - test.atmosphere
-    if highest > (CAP_ANYWHERE if test.acetylene_cap is None else test.acetylene_cap) * (1.0 + 1e-9):
+    cap = loosest_cap(test.atmosphere) if test.acetylene_cap is None else test.acetylene_cap
+    if highest > cap * (1.0 + 1e-9):
         return [("stop", "acetylene over its cap")]
-    if test.acetylene_cap is None and highest > CAP_STRICTEST:
+    if test.acetylene_cap is None and highest > strictest_cap(test.atmosphere) * (1.0 + 1e-9):
         return [("caution", "acetylene over the strictest cap")]
     return []
 

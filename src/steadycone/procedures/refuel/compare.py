@@ -5,7 +5,6 @@ from typing import Any
 from steadycone.assembly.figures import Figures
 from steadycone.data.reader import toml
 from steadycone.physics.gas import combustion_sources, complete_oxygen, limits, load, lower_heat, neutral_ratio
-from steadycone.practice.acetylene import cap
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import is_acetylene
 from steadycone.procedures.judged import Judged
@@ -55,7 +54,7 @@ def side(card: Judged) -> Side:
         oxygen_per_heat=ratio.typical / lower_heat(fuel),
         weight=exact(fuel.molar_mass / load("air").molar_mass, "number"),
         air_limits=air,
-        cap=exact(cap(figures)[0], "gauge pressure") if is_acetylene(figures) else None,
+        cap=exact(figures.cap.gauge, "gauge pressure") if is_acetylene(figures) else None,
         figures=figures if figures.tip.row is not None else None,
         withheld=_withheld(figures, card.findings),
     )

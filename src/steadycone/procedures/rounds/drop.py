@@ -8,7 +8,6 @@ from typing import Literal
 from steadycone.assembly.figures import LineFigures, SideTest
 from steadycone.assembly.leak_test import liquid_likely
 from steadycone.errors import InputError, OutOfRange
-from steadycone.practice.acetylene import cap
 from steadycone.practice.drop import DropReading, DropTest, Side, Temperatures, read_drop
 from steadycone.practice.judging import ends
 from steadycone.procedures.rounds.plan import PlanStep
@@ -94,7 +93,7 @@ def _test(now: Round, line: str, first: str, last: str) -> DropTest:
         temperatures=_temperatures(now),
         acceptance=figures.setup.policy.leak.reject.amount(found.gas.molar_mass),
         atmosphere=air,
-        acetylene_cap=cap(figures)[0] if found.gas.name == "acetylene" else None,
+        acetylene_cap=figures.cap.gauge if found.gas.name == "acetylene" else None,
         working=_working(found, _pressure(start_low), air),
         liquid_likely=liquid_likely(figures.setup, found),
     )

@@ -3,7 +3,6 @@
 from typing import Any
 
 from steadycone.data.reader import toml
-from steadycone.practice.acetylene import cap
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, is_acetylene
 from steadycone.procedures.choose import number
@@ -104,7 +103,7 @@ def _numbers(entry: dict[str, Any], card: Judged | None) -> dict[str, Quantity] 
     if not all(ends(value) for value in found.values()):
         return None
     if "acetylene" in entry and is_acetylene(card.figures):
-        found["cap"] = exact(cap(card.figures)[0], "gauge pressure")
+        found["cap"] = exact(card.figures.cap.gauge, "gauge pressure")
     return found
 
 

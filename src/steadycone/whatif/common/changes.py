@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from steadycone.assembly.ceiling import static_ceiling
 from steadycone.assembly.figures import Figures
 from steadycone.physics.flow import Hose, Orifice, Resistance, Station
 from steadycone.physics.flow.line import Element
@@ -95,7 +94,7 @@ def _as_card(figures: Figures) -> dict[str, float] | None:
     """What the card says to set, where every line may be set so: static under its ceiling even at the unsafe end."""
     found = {}
     for name, line in figures.lines.items():
-        ceiling = static_ceiling(figures.setup, name, figures.atmosphere)
+        ceiling = figures.static_ceiling(name)
         if line.set_pressure.value is None or line.static.high is None or line.static.high > ceiling * (1 + 1e-9):
             return None
         found[name] = line.set_pressure.value

@@ -100,7 +100,7 @@ def readings(case: Case, high: tuple[float, float], low: tuple[float, float], te
     Raises  InputError: readings that cannot be.
     """
     figures, line, air = case.figures, case.line, case.figures.atmosphere
-    cap = figures.setup.policy.acetylene_cap.gauge(air) if line.gas.name == "acetylene" else None
+    cap = figures.cap.gauge if line.gas.name == "acetylene" else None
     return DropTest(
         gas=line.gas,
         high=Side("high", case.shut.high_volume, high[0] + air, high[1] + air, line.inlet_division),

@@ -7,7 +7,6 @@ from typing import Any
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.data.reader import toml
 from steadycone.physics.transient.trapped import Ways, settling, watch
-from steadycone.practice.acetylene import cap
 from steadycone.practice.drop import DropReading
 from steadycone.quantity import Quantity, exact
 from steadycone.whatif.common.shut import SETTLES, Case, Looked, case_of, looked, outcome_of
@@ -62,7 +61,7 @@ def _low(figures: Figures, line: LineFigures, random: Random) -> float:
     wanted, division = line.static.value * random.uniform(0.6, 1.0), line.outlet_division
     if line.gas.name != "acetylene":
         return _on_mark(wanted, division)
-    highest = cap(figures)[0]
+    highest = figures.cap.gauge
     if random.random() < _OVER:
         return _on_mark(highest * random.uniform(1.1, 1.5) + division, division)
     return min(_on_mark(wanted, division), max(1.0, (highest - division) // division) * division)
@@ -95,9 +94,9 @@ def _told(case: Case, leak: str, rate: float, drift: float, test: Looked, read: 
 
 
 def _over_cap(case: Case, table: dict[str, Any], letters: dict[str, str]) -> Accepted:
-    highest, _, source = cap(case.figures)
-    because = Text(table["because"]["over its cap"], {"cap": exact(highest, "gauge pressure")})
-    return Accepted((letters["over its cap"],), because, (source,))
+    cap = case.figures.cap
+    because = Text(table["because"]["over its cap"], {"cap": exact(cap.gauge, "gauge pressure")})
+    return Accepted((letters["over its cap"],), because, (cap.source,))
 
 
 def _by_needles(table: dict[str, Any], read: DropReading, letters: dict[str, str]) -> list[Accepted]:
