@@ -35,6 +35,7 @@ def stations() -> Iterator[Figures]:
     yield from _supplies()
     yield from _gear()
     yield from _unknown_flow()
+    yield from _cures()
     yield from _lines()
     yield from _tips()
     yield from _work()
@@ -149,6 +150,54 @@ def _unknown_flow() -> Iterator[Figures]:
     heavy = bench.with_part(_parts_losing(bench.clean(), hoses=0.1, others=0.6), "oxygen", 1, flow_points=())
     parts = tuple(replace(part, loss=Quantity(0.6e5, 0.05e5, 2e5, part.loss.kind)) for part in heavy.lines["oxygen"].parts)
     yield bench.with_line(heavy, "oxygen", parts=parts)
+
+
+def joined(bore: str, length: str, lost: float, other: tuple[str, str] = ("10 mm", "20 m"), state: str = "ok") -> Figures:
+    """Acetylene at 0.5 bar through a hose of this bore that loses so many bar, after one of another bore that loses 0.01."""
+    hoses = tuple(Hose(grade="acetylene", bore=Length.parse(b), length=Length.parse(long)) for b, long in (other, (bore, length)))
+    figures = bench.with_noun(bench.clean(), "fuel", part=hoses)
+    one, two = figures.lines["fuel"].parts
+    parts = (
+        replace(one, inlet=gauge(0.51 + lost), outlet=gauge(0.5 + lost), loss=drop(0.01)),
+        replace(two, inlet=gauge(0.5 + lost), outlet=gauge(0.5), loss=drop(lost)),
+    )
+    return bench.with_line(
+        figures, "fuel", flow=flow(3), set_pressure=gauge(0.5 + lost), loss_hoses=drop(lost), loss_parts=drop(0), parts=parts, state=state
+    )
+
+
+def guessed_parts(usual: float, hose: float = 0.3) -> Figures:
+    """Parts of unknown flow on the oxygen line, each `usual` bar and 2 bar at the unkind end."""
+    figures = bench.with_part(
+        bench.with_part(_parts_losing(bench.clean(), hoses=hose, others=usual), "oxygen", 1, flow_points=()), "oxygen", 3, flow_points=()
+    )
+    parts = tuple(
+        part if isinstance(part.part, Hose) else replace(part, loss=Quantity(usual * 1e5, 0.01e5, 2e5, part.loss.kind))
+        for part in figures.lines["oxygen"].parts
+    )
+    return bench.with_line(
+        figures, "oxygen", parts=parts, loss_hoses=drop(hose), loss_parts=Quantity(2 * usual * 1e5, 0.02e5, 4e5, "pressure difference")
+    )
+
+
+def two_arrestors(lost: float) -> Figures:
+    """An arrestor at each end of the oxygen hose, each losing so many bar."""
+    figures = bench.with_noun(bench.clean(), "oxygen", part=(bench.arrestor("oxygen"), bench.hose("oxygen"), bench.arrestor("oxygen")))
+    return _parts_losing(figures, hoses=0.1, others=lost)
+
+
+def _cures() -> Iterator[Figures]:
+    yield joined("6.3 mm", "40 m", 0.15)
+    yield joined("3 mm", "4 m", 0.9, ("12.5 mm", "4 m"))
+    yield joined("24 mm", "900 m", 1.0, ("30 mm", "2 m"))
+    yield joined("6.3 mm", "40 m", 0.15, state="choked")
+    yield guessed_parts(0.1)
+    yield guessed_parts(0.6)
+    yield two_arrestors(0.3)
+    yield two_arrestors(1.5)
+    for ratio in (0.3, 4.0):
+        heating = bench.with_station(bench.clean(), torch=Torch(attachment="heating"))
+        yield replace(heating, flame_ratio=exact(ratio, "number"))
 
 
 def _dates() -> Iterator[Figures]:

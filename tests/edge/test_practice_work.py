@@ -97,7 +97,8 @@ def test_as_set_a_pressure_far_over_the_chart(bar: float, expected: str) -> None
 
 
 @pytest.mark.parametrize(
-    ("ratio", "expected", "text"), [(0.76, "go", ""), (0.74, "caution", "carburising"), (1.49, "go", ""), (1.51, "caution", "oxidising")]
+    ("ratio", "expected", "text"),
+    [(0.76, "go", ""), (0.74, "caution", "carburising lever"), (1.49, "go", ""), (1.51, "caution", "oxidising lever")],
 )
 def test_a_flame_off_neutral(ratio: float, expected: str, text: str) -> None:
     assert verdict(tip, replace(bench.clean(), flame_ratio=exact(ratio, "number")), "flame-ratio", "flame") == (expected, text)
@@ -106,7 +107,7 @@ def test_a_flame_off_neutral(ratio: float, expected: str, text: str) -> None:
 
 def test_either_end_of_a_flame_ratio_counts() -> None:
     wide = replace(bench.clean(), flame_ratio=band(1.1, 0.7, 1.4, "number"))
-    assert verdict(tip, wide, "flame-ratio", "flame") == ("caution", "carburising")
+    assert verdict(tip, wide, "flame-ratio", "flame") == ("caution", "carburising lever")
 
 
 @pytest.mark.parametrize("state", ["blocked", "locked", "below atmosphere"])

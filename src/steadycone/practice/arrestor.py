@@ -3,16 +3,16 @@
 A check valve is not an arrestor: it holds gas back and lets a flame through.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import sqrt
 
 from steadycone.assembly.elements import flow_unknown
 from steadycone.assembly.figures import Figures, LineFigures, PartFigure
 from steadycone.data.reader import toml
 from steadycone.practice.finding import Finding
-from steadycone.practice.judging import ends, higher, is_acetylene, not_above, word
+from steadycone.practice.judging import Ends, ends, higher, is_acetylene, not_above, word
 from steadycone.practice.limits import limit
-from steadycone.quantity import Quantity, band, exact
+from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.parts import Arrestor, CheckValve, Hose
 
 
@@ -78,9 +78,29 @@ def _starves(figures: Figures, line: LineFigures) -> list[Finding]:
     subject = arrestors[0].subject if len(arrestors) == 1 else f"{word(line)} arrestors"
     sources = (policy.source("arrestors.largest_flow_loss"), times.source, "judged-mixing-point")
     found = not_above("arrestor-starves", subject, lost, caution=allowed, stop=times.si * allowed, sources=sources)
-    if found.verdict != "go" and any(flow_unknown(part.part) for part in arrestors):
+    if found.verdict == "go":
+        return [found]
+    if len(arrestors) > 1:
+        found = replace(found, text="several" if found.verdict == "caution" else "stop several")
+    blanks: dict[str, Quantity | str] = {"most_drop": _most_drop(figures, line, arrestors, allowed), "flow": line.flow.at("high")}
+    found = replace(found, blanks=blanks)
+    if any(flow_unknown(part.part) for part in arrestors):
         return [_guessed(found, lost, allowed, times.si * allowed)]
     return [found]
+
+
+def _most_drop(figures: Figures, line: LineFigures, arrestors: list[PartFigure], allowed: float) -> Quantity:
+    """What the arrestors of a line may lose together [Pa] so that no more of the flow than allowed is gone, at the unkind ends.
+
+    Source      derived: flow_lost, solved for the resistance taken out
+    """
+    drive = _Drive.of(figures, line, arrestors)
+    if drive is None:
+        return unknown("pressure difference")
+    squares = max(0.0, drive.unkind()[0]) * (1 / (1 - allowed) ** 2 - 1)
+    outlets = [known.high for part in arrestors if (known := ends(part.outlet))]
+    pressure = max(outlets) + figures.atmosphere  # where the same resistance loses least
+    return exact(sqrt(pressure**2 + squares) - pressure, "pressure difference")
 
 
 def _guessed(found: Finding, lost: Quantity, allowed: float, stop: float) -> Finding:
@@ -103,28 +123,60 @@ def flow_lost(figures: Figures, line: LineFigures, taken_out: list[PartFigure]) 
     Holds for   the mixing pressure unchanged, which overstates the loss a little (it rises with the flow).
     Source      derived; the mixing point's share of the fuel's inlet pressure by judged-mixing-point
     """
-    torch, fuel = ends(line.torch_inlet), ends(figures.lines["fuel"].torch_inlet)
-    known = [(outlet, loss) for part in line.parts if (outlet := ends(part.outlet)) and (loss := ends(part.loss))]
-    if torch is None or fuel is None or len(known) < len(line.parts):
+    drive = _Drive.of(figures, line, taken_out)
+    if drive is None:
         return None
-    subjects = {part.subject for part in taken_out}
-    out = [part.subject in subjects for part in line.parts]
-    low, middle, high = toml("defaults.toml")["chart"]["mixing_share"]
-    chokes = line.name == "oxygen" and figures.setup.station.torch.attachment == "cutting"
-    air = figures.atmosphere
+    return band(_share(*drive.usual()), _share(*drive.kind()), _share(*drive.unkind()), "share")
 
-    def share(left: float, mixing: float, outlet: int, loss: int) -> float:
+
+def _share(drive: float, taken: float) -> float:
+    return 1.0 if drive <= 0 else 1 - sqrt(drive / (drive + taken))
+
+
+@dataclass(frozen=True, slots=True)
+class _Drive:
+    """What drives a line's flow past the parts to be taken out, and what these take: both as squares of pressure [Pa²]."""
+
+    torch: Ends
+    fuel: Ends  # at the torch
+    parts: list[tuple[Ends, Ends, bool]]  # outlet, loss, and whether it is taken out
+    chokes: bool
+    is_fuel: bool
+    air: float
+
+    @classmethod
+    def of(cls, figures: Figures, line: LineFigures, taken_out: list[PartFigure]) -> "_Drive | None":
+        """None when a pressure is not known."""
+        torch, fuel = ends(line.torch_inlet), ends(figures.lines["fuel"].torch_inlet)
+        subjects = {part.subject for part in taken_out}
+        parts = [(o, lost, p.subject in subjects) for p in line.parts if (o := ends(p.outlet)) and (lost := ends(p.loss))]
+        if torch is None or fuel is None or len(parts) < len(line.parts):
+            return None
+        chokes = line.name == "oxygen" and figures.setup.station.torch.attachment == "cutting"
+        return cls(torch, fuel, parts, chokes, line.name == "fuel", figures.atmosphere)
+
+    def usual(self) -> tuple[float, float]:
+        return self._at(self.torch.value, _mixing()[1] * self.fuel.value, 0, 0)
+
+    def kind(self) -> tuple[float, float]:
+        return self._at(self.torch.high, _mixing()[0] * (self.torch.high if self.is_fuel else self.fuel.low), 2, 1)
+
+    def unkind(self) -> tuple[float, float]:
+        """Most is lost where least is left to drive the flow: little at the torch, little lost elsewhere, much at the mixing point."""
+        return self._at(self.torch.low, _mixing()[2] * (self.torch.low if self.is_fuel else self.fuel.high), 1, 2)
+
+    def _at(self, left: float, mixing: float, outlet: int, loss: int) -> tuple[float, float]:
         """With the parts at one end (0 value, 1 low, 2 high) and all else of the line at the other."""
-        behind = 0.0 if chokes else air + mixing
-        taken = sum(_squares(o[outlet] + air, lost[loss]) for (o, lost), gone in zip(known, out, strict=True) if gone)
-        stays = sum(_squares(o[loss] + air, lost[outlet]) for (o, lost), gone in zip(known, out, strict=True) if not gone)
-        drive = (left + air) ** 2 - behind**2 + stays
-        return 1.0 if drive <= 0 else 1 - sqrt(drive / (drive + taken))
+        behind = 0.0 if self.chokes else self.air + mixing
+        taken = sum(_squares(o[outlet] + self.air, lost[loss]) for o, lost, gone in self.parts if gone)
+        stays = sum(_squares(o[loss] + self.air, lost[outlet]) for o, lost, gone in self.parts if not gone)
+        return (left + self.air) ** 2 - behind**2 + stays, taken
 
-    # Most is lost where least is left to drive the flow: little at the torch, little lost elsewhere, much at the mixing point.
-    kind, unkind = (torch.high, torch.low) if line.name == "fuel" else (fuel.low, fuel.high)
-    least = share(torch.high, low * kind, 2, 1)
-    return band(share(torch.value, middle * fuel.value, 0, 0), least, share(torch.low, high * unkind, 1, 2), "share")
+
+def _mixing() -> tuple[float, float, float]:
+    """The mixing point's share of the fuel's inlet pressure: low, usual, high."""
+    low, usual, high = toml("defaults.toml")["chart"]["mixing_share"]
+    return low, usual, high
 
 
 def _squares(outlet: float, lost: float) -> float:

@@ -236,7 +236,7 @@ def _outside(chart: Chart, thickness: float, size: str | None) -> Choice:
         blanks["below_to"] = exact(below[0], "thickness")
     if above:
         blanks["above_from"] = exact(above[0], "thickness")
-    text = "size" if size else "" if below and above else "below" if above else "above"
+    text = "size fits" if size and fits else "size" if size else "" if below and above else "below" if above else "above"
     finding = Finding("tip-outside-chart", "stop", "tip", exact(thickness, "thickness"), sources=("maker-chart",), blanks=blanks, text=text)
     return Choice(None, size, thickness, below[2] if below else None, above[2] if above else None, (finding,))
 

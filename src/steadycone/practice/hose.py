@@ -5,6 +5,7 @@ from functools import reduce
 from math import floor
 
 from steadycone.assembly.corner import corners
+from steadycone.assembly.elements import flow_unknown
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures, PartFigure
 from steadycone.assembly.sharing import others
 from steadycone.data.reader import toml
@@ -17,14 +18,20 @@ from steadycone.quantity import Quantity, exact, spread
 from steadycone.station.parts import Hose
 from steadycone.units import Length
 
+_ALIKE = 0.02  # bores this near to each other are one bore
+
 
 @dataclass(frozen=True, slots=True)
 class Cure:
-    """What would bring a line's loss within the limit: all its hoses at a bore, or at a total length; None where that can't."""
+    """What would bring a line's loss within the limit: a bore for every narrower hose, or a total length of its narrowest; None where
+    that can't."""
 
     bore: str | None
     bore_loss: Quantity | None  # Pa, of the whole line with that bore
     length: Quantity | None
+    narrowest: Quantity | None = None  # bore, where joined hoses have several
+    parts_unknown: bool = False  # no hose helps as its parts may be; what they pass is not known
+    usual_bore: str | None = None  # that would do with such parts as they usually are
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
@@ -98,13 +105,20 @@ def _with_cure(finding: Finding, found: Cure) -> Finding:
         (False, True): "length",
         (False, False): "parts",
     }[found.bore is not None, found.length is not None]
+    if text == "parts" and found.parts_unknown:
+        text = "parts unknown"
+        if found.usual_bore is not None:
+            blanks["bore"], text = found.usual_bore, "parts unknown, bore"
+    elif text != "parts" and found.narrowest is not None:
+        blanks["narrow"], text = found.narrowest, f"joined, {text}"
     return replace(finding, blanks=blanks, sources=sources, text=text)
 
 
 def cure(figures: Figures, line: LineFigures) -> Cure:
     """The next made bore, and the longest hose, that keep the loss within the policy's share at the chart's flow.
 
-    With share s of the setting, loss may be s / (1 - s) of the pressure at the torch inlet.
+    A wider hose of a joined line stays as it is. Where parts of unknown flow leave no hose that would do, they are also tried as they
+    usually are. With share s of the setting, loss may be s / (1 - s) of the pressure at the torch inlet.
     """
     share = figures.setup.policy.loss.si
     torch, flow = ends(line.torch_inlet), ends(line.flow)
@@ -117,7 +131,17 @@ def cure(figures: Figures, line: LineFigures) -> Cure:
     trial = _Trial(stream_of(line.gas, figures.ambient), mass_flow, figures.atmosphere, torch.low, line.parts)
     room = share / (1 - share) * torch.low
     bore, lost = _next_bore(figures, trial, room)
-    return Cure(bore, None if lost is None else exact(lost, "pressure difference"), _length(trial, room))
+    length = _length(trial, room)
+    found = Cure(bore, None if lost is None else exact(lost, "pressure difference"), length, _narrowest(line))
+    if bore is None and length is None and any(flow_unknown(part.part) for part in line.parts):
+        return replace(found, parts_unknown=True, usual_bore=_next_bore(figures, replace(trial, usual=True), room)[0])
+    return found
+
+
+def _narrowest(line: LineFigures) -> Quantity | None:
+    """The narrowest bore of hoses that have several; None where all are alike."""
+    bores = {part.part.bore.si for part in line.parts if isinstance(part.part, Hose)}
+    return exact(min(bores), "thickness") if max(bores) > (1 + _ALIKE) * min(bores) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,14 +153,23 @@ class _Trial:
     atmosphere: float
     torch_inlet: float  # Pa gauge
     parts: tuple[PartFigure, ...]
+    usual: bool = False  # parts of unknown flow taken as they usually are, not at their unkind end
 
     def lost(self, bore: float | None = None, length_share: float = 1.0) -> float:
-        """High end of the loss of the whole line [Pa], from the torch upstream."""
+        """High end of the loss of the whole line [Pa], from the torch upstream.
+
+        bore : of every hose that is narrower; length_share : of the present length of the narrowest hoses
+        """
         pressure = self.torch_inlet + self.atmosphere
         start = pressure
         for figure in reversed(self.parts):
             pressure += self._part(figure, pressure, bore, length_share)
         return pressure - start
+
+    @property
+    def narrowest(self) -> float:
+        """Bore [m]."""
+        return min(figure.part.bore.si for figure in self.parts if isinstance(figure.part, Hose))
 
     def chokes(self, bore: float) -> bool:
         """Whether a hose of this bore is sonic at its end."""
@@ -147,7 +180,8 @@ class _Trial:
         loss, before = ends(figure.loss), self._outlet(figure)
         assert loss is not None
         if not isinstance(figure.part, Hose):
-            return loss.high * before / outlet  # less pressure in the line, more speed through the part
+            end = loss.value if self.usual and flow_unknown(figure.part) else loss.high
+            return end * before / outlet  # less pressure in the line, more speed through the part
         present = self._hose(figure, None, 1.0).upstream(before, self.mass_flow) - before
         tried = self._hose(figure, bore, length_share).upstream(outlet, self.mass_flow) - outlet
         return loss.high * (tried / present if present > 0 else 1.0)
@@ -162,8 +196,8 @@ class _Trial:
         assert isinstance(part, Hose)
         return physics.Hose(
             self.stream,
-            bore or part.bore.si,
-            part.length.si * length_share,
+            max(bore or 0.0, part.bore.si),
+            part.length.si * (length_share if part.bore.si <= (1 + _ALIKE) * self.narrowest else 1.0),
             part.roughness.si if part.roughness else taken.roughness,
             part.fittings.si if part.fittings else taken.fittings,
         )
@@ -176,8 +210,7 @@ def bores(figures: Figures) -> tuple[tuple[str, float], ...]:
 
 
 def _wider(figures: Figures, trial: _Trial) -> list[tuple[str, float]]:
-    narrowest = min(figure.part.bore.si for figure in trial.parts if isinstance(figure.part, Hose))
-    return [(text, bore) for text, bore in bores(figures) if bore > 1.02 * narrowest]
+    return [(text, bore) for text, bore in bores(figures) if bore > (1 + _ALIKE) * trial.narrowest]
 
 
 def _next_bore(figures: Figures, trial: _Trial, room: float) -> tuple[str | None, float | None]:
@@ -189,8 +222,9 @@ def _next_bore(figures: Figures, trial: _Trial, room: float) -> tuple[str | None
 
 
 def _length(trial: _Trial, room: float) -> Quantity | None:
-    """The longest the hoses may be together, rounded down to half a metre; None when even a short one costs too much."""
-    whole = sum(figure.part.length.si for figure in trial.parts if isinstance(figure.part, Hose))
+    """The longest the narrowest hoses may be together, rounded down to half a metre; None when even a short one costs too much."""
+    hoses = [figure.part for figure in trial.parts if isinstance(figure.part, Hose)]
+    whole = sum(hose.length.si for hose in hoses if hose.bore.si <= (1 + _ALIKE) * trial.narrowest)
     low, high = 0.0, 1.0
     for _ in range(30):
         middle = (low + high) / 2
@@ -207,7 +241,8 @@ def _choked(figures: Figures, line: LineFigures) -> list[Finding]:
     found = cure(figures, line)
     if found.bore is None:
         return [Finding("hose-choked", "stop", _subject(line), line.flow, sources=("isothermal-pipe",))]
-    return [Finding("hose-choked", "stop", _subject(line), line.flow, None, None, ("isothermal-pipe",), {"bore": found.bore}, "bore")]
+    text = "bore" if found.narrowest is None else "joined"
+    return [Finding("hose-choked", "stop", _subject(line), line.flow, None, None, ("isothermal-pipe",), {"bore": found.bore}, text)]
 
 
 def _choked_as_set(line: LineFigures, now: AsSetLine) -> list[Finding]:

@@ -138,10 +138,12 @@ def _flame(figures: Figures, ratio: Quantity | None, suffix: str) -> list[Findin
     lean, rich = neutral.high * (1 + trim.si), neutral.low * (1 - trim.si)
     sources = ("torch-ratios", trim.source)
     blanks: dict[str, Quantity | str] = {"neutral": Quantity(neutral.typical, neutral.low, neutral.high, "number")}
+    about = figures.setup.station
+    lever = " lever" if about.torch.attachment == "cutting" and about.preheat_oxygen is None else ""
     finding = not_above("flame-ratio", f"flame{suffix}", ratio, caution=lean, sources=sources, blanks=blanks)
     if finding.verdict == "caution":
-        return [replace(finding, text="oxidising")]
+        return [replace(finding, text=f"oxidising{lever}")]
     if known.low < rich:
         shown, margin = exact(rich, "number"), ratio.map(lambda x: x - rich)
-        return [replace(finding, verdict="caution", limit=shown, margin=margin, text="carburising", end="low")]
+        return [replace(finding, verdict="caution", limit=shown, margin=margin, text=f"carburising{lever}", end="low")]
     return [finding]
