@@ -13,11 +13,11 @@ from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
 from steadycone.practice.finding import Finding
 from steadycone.practice.themes import judge_all
 from steadycone.quantity import Quantity, band, exact, unknown
-from steadycone.station.job import Declared
+from steadycone.station.job import Declared, Place
 from steadycone.station.parts import CheckValve, Coupling, Hose
 from steadycone.station.policy import CheckValves, DrawLimit
 from steadycone.station.torch import Torch
-from steadycone.units import Duration, GasFlow, GivenDate, Length, Pressure
+from steadycone.units import Duration, GasFlow, GivenDate, Length, Pressure, Volume
 from tests import factories as bench
 from tests.factories import amount, drop, flow, gauge, minutes
 
@@ -322,11 +322,13 @@ def _closed_places() -> Iterator[Figures]:
             yield bench.enclosed(figures, volume, "300 m3/h")
         yield bench.enclosed(figures, "12 m3", "40000 m3/h")
         yield bench.enclosed(figures, "12 m3", "40000 m3/h", fresh_air_measured=None)
+        yield bench.enclosed(figures, "12 m3", "40000 m3/h", fresh_air_measured=GivenDate.parse("2019-06"))
+    yield bench.with_station(clean, place=Place(volume=Volume.parse("99 m3")))
     for time in (None, *(minutes(each) for each in (1, 3, 6, 10, 20, 40, 90, 300))):
         for figures in (clean, heat):
             timed = replace(figures, job=replace(figures.job, time=time))
             yield bench.enclosed(timed, "40 m3")
-    for held in ("unknown", "diesel oil", "ballast water"):
+    for held in ("unknown", "diesel oil", "ballast water", "milk"):
         yield bench.enclosed(clean, "40 m3", held=held)
         yield bench.enclosed(clean, "40 m3", held=held, certificate="gas tester 214")
     for cylinders in ("inside", "outside"):

@@ -488,20 +488,8 @@ class GivenDate(Measure):
 
 
 MEASURES: tuple[type[Measure], ...] = (
-    Length,
-    Volume,
-    Mass,
-    Duration,
-    Speed,
-    Angle,
-    Pressure,
-    Temperature,
-    GasFlow,
-    AirFlow,
-    Conductance,
-    Interval,
-    Share,
-)
+    Length, Volume, Mass, Duration, Speed, Angle, Pressure, Temperature, GasFlow, AirFlow, Conductance, Interval, Share,
+)  # fmt: skip
 
 
 @cache

@@ -24,7 +24,7 @@ from steadycone.render.json_card import card_dict
 from steadycone.render.pdf_card import pdf_card
 from steadycone.render.text import text_card
 from steadycone.render.view import view_of
-from steadycone.units import Length, Pressure, Share
+from steadycone.units import Length, Pressure, Share, Volume
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 ON = date(2026, 11, 25)
@@ -210,6 +210,8 @@ def test_cylinders_stand_outside(where: str, verdict: str) -> None:
     ("held", "certificate", "verdict"),
     [
         ("unknown", None, "stop"), ("diesel oil", None, "stop"), ("Petrol", None, "stop"), ("ballast water", None, "go"),
+        ("Heizöl", None, "caution"), ("milk", None, "caution"), ("water with oil", None, "stop"), ("?", None, "stop"), ("not known", None, "stop"),
+        ("diesel oil", "none", "stop"), ("unknown", "not known", "stop"), ("clean sea water", None, "go"),
         ("diesel oil", "marine chemist 5521", "caution"), ("unknown", "marine chemist 5521", "caution"),
     ],
 )  # fmt: skip
@@ -246,6 +248,26 @@ def test_raised_pressure_makes_the_same_share_of_carbon_dioxide_worse() -> None:
     figures = bench.enclosed(bench.clean(), "40 m3")
     assert space.carbon_dioxide_limit(replace(figures, atmosphere=202650.0), "stop").si == pytest.approx(0.015)
     assert space.carbon_dioxide_limit(replace(figures, atmosphere=80000.0), "stop").si == pytest.approx(0.03)
+
+
+@pytest.mark.parametrize(
+    ("measured", "verdict"), [("2025-09-25", "go"), ("2025-09-24", "caution"), ("2026-11-25", "go"), ("2026-11-26", "caution")]
+)
+def test_fresh_air_is_measured_lately(measured: str, verdict: str) -> None:
+    figures = timed(3.0, fresh_air="20000 m3/h", fresh_air_measured=bench.given(bench.GivenDate, measured))
+    assert found(figures, "space-air-needed").verdict == verdict
+
+
+@pytest.mark.parametrize(("volume", "codes"), [("99 m3", ["place-closed"]), ("100 m3", [])])
+def test_a_small_place_that_nobody_calls_closed_is_asked_about(volume: str, codes: list[str]) -> None:
+    figures = bench.with_station(bench.clean(), place=bench.Place(volume=bench.given(Volume, volume)))
+    assert [finding.code for finding in place.judge(figures)] == codes
+
+
+def test_gas_that_flows_back_feeds_no_flame() -> None:
+    figures = timed(3.0)
+    back = bench.as_set_line(figures.lines["fuel"], -0.5, "blocked")
+    assert found(bench.with_as_set(figures, fuel=back), "space-flame-takes", "oxygen in the place").value is not None
 
 
 # --- the front ---

@@ -9,8 +9,9 @@ from steadycone.practice import air
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends, not_above
 from steadycone.practice.limits import limit
-from steadycone.quantity import Quantity, unknown
+from steadycone.quantity import Quantity, exact, unknown
 from steadycone.station.job import Place
+from steadycone.units import Volume
 
 HEAVY = 0.032  # kg/mol; air is 0.029: a gas clearly heavier
 
@@ -20,25 +21,39 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     place = figures.setup.station.place
     held = [*_held(place), *_low_points(figures)]
     if not place.closed:
-        return tuple(held)
+        return (*_small(place), *held)
     closed = Finding("place-closed", "caution", "place", sources=("closed-place-practice", "air-tested-again"))
     return (closed, *held, *_cylinders(place), *_purge_and_leak(figures))
 
 
+def _small(place: Place) -> list[Finding]:
+    """A place that nobody calls closed, of a volume that only closed places have."""
+    small = toml("air.toml")["small"]
+    if place.volume is None or place.volume.si >= Volume.parse(small["volume"]).si:
+        return []
+    return [Finding("place-closed", "caution", "place", exact(place.volume.si, "room"), sources=(small["source"],), text="small")]
+
+
 def _held(place: Place) -> list[Finding]:
-    """What the workpiece held: unknown is a stop; what burns is one until a certificate is named, which somebody has to read."""
+    """What the workpiece held: unknown or burnable is a stop until a certificate is named, which somebody has to read.
+
+    Go is only what is known not to burn; any other word is a caution.
+    """
     if place.held is None:
         return []
-    words, burns = set(re.findall(r"[a-z]+", place.held.lower())), toml("air.toml")["held"]
-    code, sources = "place-held-unknown", ("army-ordnance", burns["source"])
+    table, words = toml("air.toml")["held"], set(re.findall(r"\w+", place.held.lower()))
+    code, sources = "place-held-unknown", ("army-ordnance", table["source"])
     blanks: dict[str, Quantity | str] = {"held": place.held}
-    if place.certificate:
+    if words and words <= set(table["safe"]):
+        return [Finding(code, "go", "place", sources=sources, blanks=blanks)]
+    signed = set(re.findall(r"\w+", (place.certificate or "").lower())) - set(table["unknown"])
+    if place.certificate and signed:
         return [Finding(code, "caution", "place", sources=sources, blanks=blanks | {"certificate": place.certificate})]
-    if words & {"unknown", "unsure"} or not words:
-        return [Finding(code, "stop", "place", sources=sources, blanks=blanks)]
-    if words & set(burns["burns"]):
+    if words & set(table["burns"]):
         return [Finding(code, "stop", "place", sources=sources, blanks=blanks, text="burns")]
-    return [Finding(code, "go", "place", sources=sources, blanks=blanks)]
+    if not words or words & set(table["unknown"]):
+        return [Finding(code, "stop", "place", sources=sources, blanks=blanks)]
+    return [Finding(code, "caution", "place", sources=sources, blanks=blanks, text="not listed")]
 
 
 def _low_points(figures: Figures) -> list[Finding]:

@@ -18,7 +18,7 @@ from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends, not_below
 from steadycone.practice.work_air import What, air_amount, air_volume, effective_air, lets, unmixed
 from steadycone.quantity import End, Quantity, exact, spread, unknown
-from steadycone.units import ATMOSPHERE, AirFlow, Length, Share, Volume
+from steadycone.units import ATMOSPHERE, AirFlow, Duration, Length, Share, Volume
 
 Pick = Callable[[Let], float]
 
@@ -107,7 +107,7 @@ def _judged(figures: Figures, held: _Held, *, shift: bool = False) -> Finding:
         long_after = _share(figures, held, found, amount, math.inf)
         if not held.passes(long_after):
             return _finding(figures, held, "go", long_after, "go")
-        return _finding(figures, held, "caution", long_after, "no volume" if volume is None else "no time")
+        return _finding(figures, held, "caution", None, "no volume" if volume is None else "no time")
     then = _share(figures, held, found, amount, job.high)
     if shift:
         return _finding(figures, held, "caution", then, "shift") if held.passes(then) else _finding(figures, held, "go", then, "go")
@@ -159,10 +159,18 @@ def _air_needed(figures: Figures) -> Finding:
     if known is None:
         return Finding(code, "caution", subject, stated, None, None, sources, blanks, "unknown")
     found = not_below(code, subject, stated, caution=known.value, sources=sources, blanks=blanks)
-    measured = place.fresh_air_measured
-    if found.verdict == "go" and (measured is None or measured.day > figures.on):
-        return Finding(code, "caution", subject, stated, found.limit, None, sources, blanks, "not measured")
+    if found.verdict == "go" and (doubt := _measuring(figures)):
+        return Finding(code, "caution", subject, stated, found.limit, None, (*sources, "air-measured-judged"), blanks, doubt)
     return found
+
+
+def _measuring(figures: Figures) -> str:
+    """Why the stated fresh air is no measurement of now; empty when it is one."""
+    measured = figures.setup.station.place.fresh_air_measured
+    if measured is None or measured.day > figures.on:
+        return "not measured"
+    oldest = Duration.parse(toml("air.toml")["measured"]["within"]).si
+    return "measured long ago" if (figures.on - measured.day).days * 86400.0 > oldest else ""
 
 
 def air_needed(figures: Figures) -> tuple[Quantity, tuple[str, ...]]:

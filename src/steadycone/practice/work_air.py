@@ -82,7 +82,11 @@ def _known(lines: Mapping[str, LineFigures | AsSetLine], jet: bool) -> _Flows | 
     heating = lines.get("preheat_oxygen", lines["oxygen"])
     found = [ends(flow) for flow in (lines["fuel"].flow, heating.preheat_flow, lines["oxygen"].cutting_flow if jet else _NO_FLOW)]
     fuel, preheat, cutting = found
-    return None if fuel is None or preheat is None or cutting is None else _Flows(fuel, preheat, cutting)
+    if fuel is None or preheat is None or cutting is None:
+        return None
+    return _Flows(
+        *(Ends(*(max(0.0, end) for end in flow)) for flow in (fuel, preheat, cutting))
+    )  # as set, gas may flow back: that feeds nothing
 
 
 _NO_FLOW = Quantity(0.0, 0.0, 0.0, "flow")
