@@ -53,7 +53,22 @@ class Desk:
         """A small register: one of each state, people, a station."""
         self.ok("people", "authorise", "J. Okafor", "authorised technician", "--basis", "course 2024-03")
         self.ok("people", "authorise", "A. Lindqvist", "competent person")
-        self.ok("gear", "add", "TQ-REG-014", "regulator", "--gas", "oxygen", "--made", "2023-02", "--basis", "stamp", "--fit", STATION)
+        self.ok(
+            "gear",
+            "add",
+            "TQ-REG-014",
+            "regulator",
+            "--gas",
+            "oxygen",
+            "--made",
+            "2023-02",
+            "--basis",
+            "stamp",
+            "--fit",
+            STATION,
+            "--tested",
+            "2026-10",
+        )
         self.ok("gear", "add", "TQ-HOS-207", "hose", "--gas", "acetylene", "--made", "2024-05", "--type", "twin line", "--fit", STATION)
         self.ok("gear", "add", "TQ-FBA-031", "arrestor", "--gas", "acetylene")
         self.ok("gear", "add", "TQ-TIP-009", "tip", "--type", "size 3")

@@ -14,14 +14,16 @@ from steadycone.card.card import Card, SupplyNeed
 from steadycone.practice.finding import Finding, worst, worst_first
 from steadycone.quantity import unknown
 from steadycone.render.yard import YardRow, row_of, row_without_card
-from steadycone.render.yard_facts import DefectFact, GearFact, IncidentFact, SignFact, YardFacts
+from steadycone.render.yard_facts import GearFact, SignFact, YardFacts
 from steadycone.render.yard_gas import gas_bars_svg, gas_told
 
 ZONE = timezone(timedelta(hours=1))
 NOW = datetime(2026, 11, 25, 7, 52, tzinfo=ZONE)  # a Wednesday
 SIGN = SignFact("A. Reader", datetime(2026, 11, 25, 5, 50, tzinfo=UTC), datetime(2026, 11, 25, 14, 0, tzinfo=ZONE))
 SIGNED = YardFacts(sign=SIGN)
-GOOD = GearFact("R08", "regulator", "oxygen", until=date(2027, 6, 1), due_why="replace")
+GOOD = GearFact("R08", "regulator", "oxygen", until=date(2027, 6, 1))
+INCIDENT = Finding("record-incident", "stop", blanks={"reason": "backfire"}, text="told")
+SMALL = Finding("record-defect", "caution", blanks={"reason": "scratched"})
 
 
 def made(*findings: Finding, region: str = "uk", fuel: str = "acetylene") -> Card:
@@ -71,60 +73,39 @@ def test_a_sign_off_that_no_longer_holds_is_a_caution_and_says_why(sign: SignFac
     assert (got.verdict, got.signed, got.signed_text) == ("caution", False, told)
 
 
-@pytest.mark.parametrize(
-    ("facts", "do"),
-    [
-        (YardFacts(incidents=(IncidentFact("flashback", "into the hose"),)), "Keep it shut. Clear the incident."),
-        (YardFacts(defects=(DefectFact("the seat creeps", "stop"),)), "Mend the defect, then close it."),
-        (YardFacts(gear=(replace(GOOD, state="quarantined", reason="creep"),)), "Take R08 off: quarantined."),
-        (YardFacts(gear=(replace(GOOD, state="retired"),)), "Take R08 off: retired."),
-        (YardFacts(gear=(replace(GOOD, held=True),)), "Take R08 off: an incident holds it."),
-        (YardFacts(gear=(replace(GOOD, until=date(2026, 11, 24)),)), "Take R08 off: out of date."),
-        (YardFacts(gear=(GearFact("R08", "regulator", "oxygen"),)), "Take R08 off: its age is not known."),
-    ],
-)
-def test_what_the_record_holds_is_a_stop_whatever_the_card_and_the_signature_say(facts: YardFacts, do: str) -> None:
-    got = row(facts=replace(facts, sign=SIGN))
-    assert (got.verdict, got.do) == ("stop", do)
+def test_what_the_records_hold_is_a_stop_whatever_the_card_and_the_signature_say() -> None:
+    held = Finding("record-quarantined", "stop", "oxygen regulator", blanks={"mark": "R08", "reason": "creep"})
+    got = row(GO.with_findings([held]))
+    assert (got.verdict, got.do, got.detail) == ("stop", "Take R08 off: quarantined.", "Oxygen regulator: R08 is quarantined: creep.")
 
 
-def test_a_severity_that_is_not_known_counts_as_a_stop() -> None:
-    assert row(facts=replace(SIGNED, defects=(DefectFact("scratched", "?"),))).verdict == "stop"
+def test_a_caution_of_the_records_is_a_caution_of_the_row() -> None:
+    got = row(GO.with_findings([SMALL]))
+    assert (got.verdict, got.do) == ("caution", "Mend the defect, then close it.")
 
 
-@pytest.mark.parametrize(
-    ("facts", "do"),
-    [
-        (YardFacts(defects=(DefectFact("a gauge glass is scratched", "caution"),)), "Mend the defect, then close it."),
-        (YardFacts(gear=(replace(GOOD, until=date(2026, 12, 25)),)), "Have R08 tested or replaced."),  # in 30 days
-    ],
-)
-def test_a_small_defect_and_gear_due_within_thirty_days_are_cautions(facts: YardFacts, do: str) -> None:
-    got = row(facts=replace(facts, sign=SIGN))
-    assert (got.verdict, got.do) == ("caution", do)
-
-
-def test_gear_due_after_thirty_days_and_gear_that_no_rule_makes_due_are_go() -> None:
-    late = replace(GOOD, until=date(2026, 12, 26))
-    assert row(facts=YardFacts(gear=(late, GearFact("T1", "trolley", due_why="")), sign=SIGN)).verdict == "go"
+def test_that_the_last_sign_off_ended_is_told_once() -> None:
+    ended = Finding("record-sign-off", "caution", blanks={"reason": "it was moved"})
+    got = row(GO.with_findings([ended]), YardFacts(sign=replace(SIGN, ended="moved", ended_at=NOW)))
+    assert (got.verdict, got.do, got.more) == ("caution", "Go round it, then sign.", 0)
 
 
 def test_due_today_is_still_in_date_and_says_today() -> None:
     got = row(facts=YardFacts(gear=(replace(GOOD, until=ON),), sign=SIGN))
-    assert (got.verdict, got.due.text, got.detail) == ("caution", "today", "Oxygen regulator R08, due today.")
+    assert (got.verdict, got.due.text, got.due.what) == ("go", "today", "oxygen regulator R08")
 
 
 def test_the_worst_finding_speaks_first_and_the_others_are_counted() -> None:
     card = made(OVERDUE, Finding("arrestor-missing", "stop", "fuel line", blanks={"gas": "acetylene", "where": "regulator"}))
-    got = row(card, replace(SIGNED, defects=(DefectFact("scratched", "caution"),)))
+    got = row(card.with_findings([SMALL]), SIGNED)
     assert (got.verdict, got.more) == ("stop", 2)
     assert got.detail.startswith("Fuel line: ")
     assert row(made(OVERDUE)).do == "Examination due soon: 2026-12-15."
 
 
 def test_an_incident_speaks_before_a_stop_of_the_card() -> None:
-    got = row(STOP, YardFacts(incidents=(IncidentFact("backfire"),)))
-    assert (got.do, got.detail) == ("Keep it shut. Clear the incident.", "Backfire.")
+    got = row(STOP.with_findings([INCIDENT]), YardFacts(held=True))
+    assert (got.do, got.detail) == ("Keep it shut. Clear the incident.", "It is held by an incident: backfire.")
 
 
 def test_the_first_thing_due_is_of_the_card_or_of_the_gear_whichever_is_earlier() -> None:
@@ -151,7 +132,7 @@ def test_nothing_dated_is_a_dash_and_sorts_last() -> None:
 
 
 def test_rows_sort_worst_first_then_by_what_is_due() -> None:
-    held = row(facts=YardFacts(incidents=(IncidentFact("backfire"),)))
+    held = row(GO.with_findings([INCIDENT]), YardFacts(held=True))
     caution, soon = row(facts=YardFacts()), row(facts=YardFacts(gear=(replace(GOOD, until=date(2026, 12, 1)),)))
     rows = [row(), caution, row(STOP), soon, held]
     assert sorted(rows, key=lambda each: each.sort) == [held, rows[2], soon, caution, rows[0]]
@@ -196,6 +177,8 @@ def test_a_station_whose_file_is_in_error_is_a_stop_even_when_signed() -> None:
     got = row_without_card("Slip 2", "uk", "lpg", "oxygen.regulator: gas is missing", SIGNED, NOW)
     assert (got.verdict, got.do, got.detail) == ("stop", "Mend the station's file.", "oxygen.regulator: gas is missing.")
     assert (got.job, got.gas) == ("LPG", ())
+    held = row_without_card("Slip 2", "uk", "lpg", "gas is missing", YardFacts(held=True), NOW, [SMALL, INCIDENT])
+    assert (held.do, held.more) == ("Keep it shut. Clear the incident.", 3)
 
 
 # --- gas left ----------------------------------------------------------------------

@@ -63,7 +63,7 @@ class Yard:
         return self.site.append(self.new(body, author, **more))[0].id
 
     def gear(self, mark: str, item: Any = "regulator", **dates: str) -> str:
-        dates = dates or {"made": "2024-02"}
+        dates = dates or {"made": "2024-02", "tested": "2026-11"}
         return self.says(
             events.GearAdded(mark=mark, item=item, gas="oxygen", dates={name: events.Dated(date=d) for name, d in dates.items()})
         )  # type: ignore[misc]

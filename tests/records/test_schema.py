@@ -15,7 +15,7 @@ from steadycone.records.engine import make_engine, writing
 from steadycone.records.envelope import document_hash
 from tests.records.conftest import Clock, Yard
 
-EARLIER = ("0001", "0002", "0003")
+EARLIER = ("0001", "0002", "0003", "0004")
 
 
 def _revisions() -> list[str]:
@@ -76,7 +76,7 @@ def test_a_store_of_the_version_before_keeps_its_papers_and_its_state(address: s
         yard.sign(round_id=round_id)
         log, stations = _log(store, "documents", "stations", "mentions"), yard.site.stations()
         key = store.address.key.read_bytes()
-    new = ("round_papers", "file", "text", "papers", "filed_at", "filed_by", "retired")
+    new = ("round_papers", "file", "text", "papers", "filed_at", "filed_by", "retired", "defects")
     log["stations"] = [{name: value for name, value in row.items() if name not in new} for row in log["stations"]]
     engine = make_engine(read_address(address))
     with engine.connect() as plain, writing(plain).begin():

@@ -11,7 +11,7 @@ from urllib.parse import quote
 import pytest
 
 from steadycone.records import New, events
-from steadycone.records.gear_state import HEADINGS, item_row
+from steadycone.records.gear_told import HEADINGS, item_row
 from tests.web_desk import NOW, Office, office
 
 STATION = "Slip 2, frame bench"
@@ -32,11 +32,19 @@ def yard(tmp_path: Path) -> Iterator[Office]:
     with office(tmp_path) as o:
         put(
             o,
-            events.GearAdded(mark="TQ-REG-014", item="regulator", gas="oxygen", dates={"made": dated("2023-02")}, note="shelf B"),
+            events.GearAdded(
+                mark="TQ-REG-014",
+                item="regulator",
+                gas="oxygen",
+                dates={"made": dated("2023-02"), "tested": dated("2026-10-01")},
+                note="shelf B",
+            ),
             events.GearAdded(mark="TQ-HOS-208", item="hose", gas="oxygen", dates={"made": dated("2020-12")}),
             events.GearAdded(mark=ODD, item="torch", dates={"tested": dated("2026-05-01")}),
             events.GearAdded(mark="TQ-FBA-031", item="arrestor", gas="acetylene"),
-            events.GearAdded(mark="TQ-CHV-002", item="check valve", gas="oxygen", dates={"tested": dated("2026-10-01")}),
+            events.GearAdded(
+                mark="TQ-CHV-002", item="check valve", gas="oxygen", dates={"made": dated("2024-10"), "tested": dated("2026-10-01")}
+            ),
             events.GearFitted(mark="TQ-REG-014", station=STATION, place="oxygen regulator"),
         )
         yield o
@@ -78,7 +86,7 @@ def test_the_list_sorts_by_a_column_both_ways(yard: Office) -> None:
         ("kind=hose", {"TQ-HOS-208"}),
         ("state=out+of+date", {"TQ-HOS-208", "TQ-FBA-031"}),
         (f"station={quote(STATION)}", {"TQ-REG-014"}),
-        ("days=365", {"TQ-HOS-208", "TQ-FBA-031", ODD, "TQ-CHV-002"}),
+        ("days=365", {"TQ-HOS-208", "TQ-FBA-031", ODD, "TQ-CHV-002", "TQ-REG-014"}),
         ("state=retired", set()),
     ],
 )

@@ -55,7 +55,8 @@ def list_command(
 
 
 def _tell(items: "Sequence[Item]", on: "date", csv_file: Path | None, as_json: bool, none: str = "No gear.") -> None:
-    from steadycone.records.gear_state import HEADINGS, item_dict, item_row, state
+    from steadycone.records.fitness import fitness
+    from steadycone.records.gear_told import HEADINGS, item_dict, item_row
     from steadycone.render.table import text_table
 
     if csv_file:
@@ -67,7 +68,7 @@ def _tell(items: "Sequence[Item]", on: "date", csv_file: Path | None, as_json: b
     elif not items:
         sys.stdout.write(f"{none}\n")
     else:
-        states = [state(item, on) for item in items]
+        states = [fitness(item, on) for item in items]
         rows = [
             (_MARKS[now.verdict], item.mark, f"{item.gas} {item.item}".strip(), now.until or "-", now.says, item.station)
             for item, now in zip(items, states, strict=True)
@@ -96,7 +97,7 @@ def due(store: str | None, site: str | None, as_json: bool, on: str | None, days
 @on_option
 @reading
 def show(store: str | None, site: str | None, as_json: bool, on: str | None, mark: str, last: int) -> None:
-    from steadycone.records.gear_state import item_dict
+    from steadycone.records.gear_told import item_dict
     from steadycone.records.telling import event_dict, event_line
     from steadycone.render.table import plain
 

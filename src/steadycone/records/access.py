@@ -45,16 +45,6 @@ def rows_by_key(connection: Connection, site: int, about: str, keys: Sequence[st
             yield made(about, found)
 
 
-def open_stops(connection: Connection, site: int) -> Iterator[rows.Row]:
-    """Open defects that stop a station."""
-    table = tables.derived["defect"]
-    asked = select(*(table.c[name] for name in TABLE_FIELDS["defect"])).where(
-        table.c.site_id == site, table.c.closed_at == "", table.c.severity == "stop"
-    )
-    for found in connection.execute(asked):
-        yield made("defect", found)
-
-
 @contextmanager
 def together(connection: Connection) -> Iterator[None]:
     """Statements whose answers nobody waits for one by one. Whatever is wrong with any of them is raised at the end."""

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 from steadycone.practice.finding import Verdict
 from steadycone.records import events as e
 from steadycone.records.envelope import Recorded
-from steadycone.records.gear_state import State, basis, state
+from steadycone.records.fitness import Fitness, fitness
+from steadycone.records.gear_told import basis
 from steadycone.records.names import key
 from steadycone.records.rows import Item
 from steadycone.records.telling import local, says
@@ -56,7 +57,7 @@ def audit_pack(site: "Site", period: Period, on: date, made: str, log: tuple[str
     log : what verifying gave, in words
     """
     region = site.policy.region
-    items = [(item, state(item, on)) for item in site.items()]
+    items = [(item, fitness(item, on)) for item in site.items()]
     recorded = [event for event in site.events(kinds=_KINDS) if period.holds(event)]
     signed = {event.body.round: event for event in recorded if isinstance(event.body, e.SignOff)}
     rounds = [event for event in recorded if isinstance(event.body, e.RoundDone)]
@@ -108,14 +109,15 @@ def _left(what: str, number: int, most: int, which: str, where: str) -> str:
     return f"{number:,} {what}; here are the {which} {most:,}. {where}" if number > most else ""
 
 
-def _counts(items: list[tuple[Item, State]], site: "Site") -> list[tuple[str, str, str]]:
+def _counts(items: list[tuple[Item, Fitness]], site: "Site") -> list[tuple[str, str, str]]:
     words = [now.word for _, now in items]
-    due = sum(now.verdict == "caution" for _, now in items)
+    due = sum(now.has("due-soon") and now.word == "in service" for _, now in items)
     defects = list(site.defects(open_only=True))
     worst = "stop" if any(defect.severity == "stop" for defect in defects) else "caution"
     held = len(list(site.incidents(open_only=True)))
     counts: list[tuple[Verdict | str, int, str]] = [
         ("stop", words.count("quarantined"), "quarantined"),
+        ("stop", words.count("held"), "held by an incident or a defect"),
         ("stop", words.count("out of date"), "out of date"),
         ("stop", held, "incidents not cleared"),
         (worst, len(defects), "open defects"),
@@ -125,7 +127,7 @@ def _counts(items: list[tuple[Item, State]], site: "Site") -> list[tuple[str, st
     return [(verdict if number else "", f"{number:,}", what) for verdict, number, what in counts]
 
 
-def _open(site: "Site", items: list[tuple[Item, State]], region: str) -> Section:
+def _open(site: "Site", items: list[tuple[Item, Fitness]], region: str) -> Section:
     """Worst first: incidents and defects that stop a station, quarantine, then the rest."""
     rows = [
         Row(
@@ -163,8 +165,10 @@ def _at(station: str) -> str:
     return f" at {station}" if station else ""
 
 
-def _due(items: list[tuple[Item, State]], on: date, region: str) -> Section:
-    late = [(item, now) for item, now in items if now.word in ("out of date", "in service") and now.verdict != "go"]
+def _due(items: list[tuple[Item, Fitness]], on: date, region: str) -> Section:
+    late = [
+        (i, now) for i, now in items if i.state == "in service" and now.has("age-unknown", "overdue", "date-missing", "late", "due-soon")
+    ]
     late.sort(key=lambda pair: (pair[1].days is not None, pair[1].days or 0, key(pair[0].mark)))
     rows = [
         Row(
@@ -361,7 +365,7 @@ def _else(names: tuple[str, ...]) -> str:
     return ", else ".join({"tested": "last test", "in_service": "in service"}.get(name, name) for name in names)
 
 
-def _register(items: list[tuple[Item, State]], region: str) -> Section:
+def _register(items: list[tuple[Item, Fitness]], region: str) -> Section:
     rows = []
     for item, now in sorted(items, key=lambda pair: key(pair[0].mark)):
         age = "\n".join(

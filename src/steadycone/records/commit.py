@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
-from functools import lru_cache
+from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -10,15 +10,17 @@ from sqlalchemy import Connection, select
 
 from steadycone.errors import InputError, WrongKey
 from steadycone.records import access, heads, tables
-from steadycone.records.documents import save_documents
+from steadycone.records.documents import read_document, save_documents
+from steadycone.records.due import finished
 from steadycone.records.envelope import New, Receipt, Recorded, body_json, document_hash, leaf, made_by
-from steadycone.records.events import Correction, KeyChanged, PolicyChanged, SignOff
+from steadycone.records.events import Correction, KeyChanged, PolicyChanged
+from steadycone.records.filed import Filed
 from steadycone.records.fold import Subject, subjects
 from steadycone.records.heads import SignedHead
 from steadycone.records.keys import public_hex
 from steadycone.records.merkle import Frontier, leaf_hash
 from steadycone.records.names import key
-from steadycone.records.policy import SitePolicy, finished
+from steadycone.records.policy import SitePolicy
 from steadycone.records.rows import Item
 from steadycone.records.rules import allowed, apply, check_form, needs, needs_more
 from steadycone.records.times import told
@@ -87,7 +89,7 @@ class Batch:
         last: datetime = self.row["last_at"]
         self.clock = told(now) if last - now > SLACK else ""
         self.at = told(max(now, last))
-        self.world = World(self.before, now, self._fetch, self._history)
+        self.world = World(self.before, now, self._fetch, self._history, self._read)
         self.world.take(rows)
         self.sealed: list[Sealed] = []
         self._made = made_by()
@@ -123,14 +125,17 @@ class Batch:
         """What hangs on the rows read first."""
         news = [new for new in self.news if new.id not in self.known]
         self.world.load(needs_more(self.world, news))
-        if any(isinstance(new.body, SignOff) for new in news):
-            self.world.take((("defect", row.key), row) for row in access.open_stops(self.connection, self.site))
 
     def _fetch(self, about: str, keys: list[str]) -> Any:
         return access.rows_by_key(self.connection, self.site, about, keys)
 
     def _history(self, subject: Subject) -> list[Recorded]:
         return access.history(self.connection, self.site, subject)
+
+    def _read(self, hash_: str) -> bytes:
+        """A document that was kept before, or comes with this batch."""
+        given = next((data for new in self.news for data in new.documents.values() if document_hash(data) == hash_), None)
+        return read_document(self.connection, hash_) if given is None else given
 
     def _find(self, id_: str) -> Recorded | None:
         return access.events_by_id(self.connection, self.site, [id_]).get(id_)
@@ -261,15 +266,24 @@ def _columns(site: int, sealed: Sealed, head: SignedHead) -> dict[str, Any]:
     }
 
 
+def filed_of(connection: Connection, site: int) -> Filed:
+    """What the stations' files say now, asked row by row and kept."""
+
+    def row(about: str, name: str) -> Any:
+        return next(access.rows_by_key(connection, site, about, [key(name)]), None)
+
+    return Filed(cache(partial(row, "station")), cache(partial(row, "paper")), partial(read_document, connection))
+
+
 def refinish(connection: Connection, site: int, policy: SitePolicy) -> None:
     """Work out again when every item is due: the policy changed."""
-    table = tables.derived["item"]
+    table, filed = tables.derived["item"], filed_of(connection, site)
     last = ""
     while True:
         asked = select(*(table.c[name] for name in Item.__struct_fields__)).where(table.c.site_id == site, table.c.key > last)
         found = [access.made("item", values) for values in connection.execute(asked.order_by(table.c.key).limit(2000))]
         if not found:
             return
-        after = [(item, finished(item, policy)) for item in found if isinstance(item, Item)]
+        after = [(item, finished(item, policy, filed.policy(item.station))) for item in found if isinstance(item, Item)]
         access.save_rows(connection, site, [(("item", new.key), new) for old, new in after if new is not old])
         last = found[-1].key

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from steadycone.records import events as e
 from steadycone.records.envelope import Recorded
 from steadycone.records.names import key
-from steadycone.records.rows import Cylinder, Defect, Grant, IncidentRow, Item, Paper, Person, Row, Station
+from steadycone.records.rows import Cylinder, Defect, Grant, IncidentRow, Item, OpenDefect, Paper, Person, Row, Station
 
 Subject = tuple[str, str]  # table, key
 PAPERS = ("station", "policy", "chart")  # documents of a round that say what was proved
@@ -90,6 +90,8 @@ def _item(name: str, row: Any, event: Recorded, body: e.Event) -> Item | None:
         return replace(item, incidents=(*item.incidents, event.id))
     if isinstance(body, e.IncidentCleared):
         return replace(item, incidents=_without(item.incidents, body.incident))
+    if isinstance(body, e.DefectFound | e.DefectClosed):
+        return replace(item, defects=_defects_after(item.defects, event, body))
     if isinstance(body, e.TestResult):
         return _tested(item, event, body)
     if isinstance(body, e.Quarantined) and item.state != "retired":
@@ -105,6 +107,13 @@ def _named(dates: Mapping[e.DateName, e.Dated]) -> dict[str, e.Dated]:
 
 def _without(incidents: tuple[str, ...], cleared: str) -> tuple[str, ...]:
     return tuple(id_ for id_ in incidents if key(id_) != key(cleared))
+
+
+def _defects_after(defects: dict[str, OpenDefect], event: Recorded, body: e.DefectFound | e.DefectClosed) -> dict[str, OpenDefect]:
+    """The open ones after one more was found or closed."""
+    if isinstance(body, e.DefectFound):
+        return defects | {event.id: OpenDefect(severity=body.severity, says=body.says)}
+    return {id_: defect for id_, defect in defects.items() if key(id_) != key(body.defect)}
 
 
 def _item_in_makeup(item: Item, body: e.StationMadeUp) -> Item:
@@ -139,8 +148,10 @@ def _station(name: str, row: Any, event: Recorded, body: e.Event) -> Station | N
         return _made_up(station, event, left, "part-changed")
     if isinstance(body, e.Quarantined) or (isinstance(body, e.TestResult) and not body.passed):
         return _ended(station, event, f"quarantined: {body.mark}")
-    if isinstance(body, e.DefectFound) and body.severity == "stop":
-        return _ended(station, event, "defect")
+    if isinstance(body, e.DefectFound | e.DefectClosed):
+        found = station if body.mark else replace(station, defects=_defects_after(station.defects, event, body))
+        stops = isinstance(body, e.DefectFound) and body.severity == "stop"
+        return _ended(found, event, "defect") if stops else found
     if isinstance(body, e.StationFiled | e.PaperFiled | e.StationRetired):
         return _station_on_file(station, event, body)
     return _station_at_work(station, event, body)

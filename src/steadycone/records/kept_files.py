@@ -1,10 +1,8 @@
 """What was filed, by its hash, kept at hand: a document never changes, and neither does what it says."""
 
 import re
-import threading
-from collections import OrderedDict
-from collections.abc import Callable, Mapping
-from typing import TYPE_CHECKING, Generic, TypeVar
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
@@ -12,6 +10,7 @@ from steadycone.errors import UnknownName
 from steadycone.files.gather import gather
 from steadycone.records import tables
 from steadycone.records.envelope import read_header
+from steadycone.records.kept import Kept
 
 if TYPE_CHECKING:
     from steadycone.records.station_files import StationFiles
@@ -20,34 +19,6 @@ if TYPE_CHECKING:
 _HASH = re.compile("sha256:[0-9a-f]{64}")
 MOST_BYTES = 32_000_000  # of documents: a station's file has 10 kB, a chart 5 MB at most
 MOST_READ = 1000  # stations, each with its setup
-
-_Key = TypeVar("_Key")
-_Value = TypeVar("_Value")
-
-
-class Kept(Generic[_Key, _Value]):
-    """The values used last, as many as fit; any thread may ask. Two who ask at once may both make one: it is the same."""
-
-    def __init__(self, most: int, weight: Callable[[_Value], int] = lambda value: 1) -> None:
-        self._most, self._weight, self._used = most, weight, 0
-        self._values: OrderedDict[_Key, _Value] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def get(self, name: _Key, make: Callable[[], _Value]) -> _Value:
-        """The value kept under a name; made where there is none. What `make` raises is not kept."""
-        with self._lock:
-            if name in self._values:
-                self._values.move_to_end(name)
-                return self._values[name]
-        value = make()
-        with self._lock:
-            if name not in self._values:
-                self._values[name] = value
-                self._used += self._weight(value)
-            while self._used > self._most and len(self._values) > 1:
-                _, old = self._values.popitem(last=False)
-                self._used -= self._weight(old)
-        return value
 
 
 class KeptFiles:

@@ -1,6 +1,7 @@
 """Marks and names as they are compared: letter case and spaces don't make another tag, nor another person."""
 
 import unicodedata
+from pathlib import PurePosixPath
 
 from steadycone.errors import InputError
 
@@ -12,6 +13,11 @@ def key(name: str) -> str:
     if not name.isprintable():  # nothing is kept under such a name; a server would not even be asked about it
         name = name.encode("utf-8", "replace").decode().replace("\0", "?")
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def paper_name(name: str) -> str:
+    """A chart's or policy's name as it is kept: "./charts/a.csv" is "charts/a.csv"."""
+    return str(PurePosixPath(name))
 
 
 def checked_file(name: str, what: str, *, folders: bool = False) -> str:

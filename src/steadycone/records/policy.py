@@ -8,8 +8,8 @@ import msgspec
 
 from steadycone.data.reader import toml
 from steadycone.errors import InputError, UnknownName, nearest
-from steadycone.practice.dates import due
-from steadycone.records.events import ClassRule, Dated, PolicyChanged
+from steadycone.practice.dates import DATED, due
+from steadycone.records.events import ClassRule, Dated, DateName, PolicyChanged
 from steadycone.records.rows import NEVER, UNKNOWN, Item
 from steadycone.station.policy import Policy
 from steadycone.units import GivenDate, Interval
@@ -46,13 +46,13 @@ def template(region: str) -> SitePolicy:
 
 
 def from_station_policy(policy: Policy) -> dict[str, ClassRule]:
-    """A station policy's intervals as rules: regulator and hose from made, arrestor from tested or made."""
-    asked = policy.intervals
-    return {
-        "regulator": ClassRule(replace=_text(asked.regulator.life), release_by=_release("regulator")),
-        "hose": ClassRule(replace=_text(asked.hose.life), release_by=_release("hose")),
-        "arrestor": ClassRule(test=_text(asked.arrestor.examined), release_by=_release("arrestor")),
-    }
+    """A station policy's intervals as rules, for a person to read. When gear is due by it is counted by the card's own clocks: due.py."""
+    found = {}
+    for kind, name in DATED.items():
+        asked = getattr(policy.intervals, name)
+        start: tuple[DateName, ...] = ("tested",) if asked.examined_from == "test" else ("tested", "made")
+        found[kind] = ClassRule(replace=_text(asked.life), test=_text(asked.examined), test_from=start, release_by=_release(kind))
+    return found
 
 
 def _text(interval: Interval | None) -> str:
@@ -126,12 +126,6 @@ def due_day(rule: ClassRule, dates: dict[str, Dated]) -> tuple[int, str]:
                 return UNKNOWN, "unknown age"
             found.append((_end(text, interval), which))
     return min(found) if found else (NEVER, "")
-
-
-def finished(item: Item, policy: SitePolicy) -> Item:
-    """The item with the day it is due by the policy."""
-    day, why = due_day(policy.rule(item.item), item.dates)
-    return item if (day, why) == (item.due_day, item.due_why) else msgspec.structs.replace(item, due_day=day, due_why=why)
 
 
 class Due(msgspec.Struct, frozen=True):

@@ -1,22 +1,28 @@
 """What is true now, derived again from the events alone."""
 
 from collections.abc import Iterator
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, delete, select
 
 from steadycone.records import access, tables
 from steadycone.records.commit import read_policy
+from steadycone.records.documents import read_document
+from steadycone.records.due import finished
 from steadycone.records.envelope import read_leaf
 from steadycone.records.events import Correction, PolicyChanged, SiteOpened
+from steadycone.records.filed import Filed, Read
 from steadycone.records.fold import Subject, corrected, fold, subjects
-from steadycone.records.policy import SitePolicy, changed, finished
-from steadycone.records.rows import Item, Row
+from steadycone.records.names import key
+from steadycone.records.policy import SitePolicy, changed
+from steadycone.records.rows import Item, Paper, Row, Station
 from steadycone.records.views import leaves
 
 _AT_ONCE = 2000
 
 Mention = tuple[str, str, int]
+_Kind = TypeVar("_Kind", bound=Row)
 
 
 class Derived:
@@ -28,10 +34,16 @@ class Derived:
         self.policy = SitePolicy(region="", classes={})
         self.events = 0
 
-    def finish(self) -> None:
+    def finish(self, read: Read) -> None:
+        """The days gear is due, now that all is known. read : a document by its hash"""
+        filed = Filed(lambda name: self._row("station", name, Station), lambda name: self._row("paper", name, Paper), read)
         for subject, row in self.rows.items():
             if isinstance(row, Item):
-                self.rows[subject] = finished(row, self.policy)
+                self.rows[subject] = finished(row, self.policy, filed.policy(row.station))
+
+    def _row(self, about: str, name: str, kind: type[_Kind]) -> _Kind | None:
+        found = self.rows.get((about, key(name)))
+        return found if isinstance(found, kind) else None
 
 
 def derive(connection: Connection, site: int) -> Derived:
@@ -54,7 +66,7 @@ def derive(connection: Connection, site: int) -> Derived:
                 found.rows[subject] = row
             else:
                 found.rows.pop(subject, None)
-    found.finish()
+    found.finish(partial(read_document, connection))
     return found
 
 

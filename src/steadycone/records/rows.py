@@ -18,6 +18,13 @@ class Row(msgspec.Struct, frozen=True, kw_only=True):
     last: int
 
 
+class OpenDefect(msgspec.Struct, frozen=True, kw_only=True):
+    """A defect that is not closed, beside the thing it is of."""
+
+    severity: str
+    says: str
+
+
 class Item(Row, frozen=True, kw_only=True):
     """One piece of gear. `station` and `place` are empty where it is not fitted; `reason` says why it is quarantined or retired."""
 
@@ -31,11 +38,13 @@ class Item(Row, frozen=True, kw_only=True):
     state: str = "in service"  # in service, quarantined, retired
     reason: str = ""
     incidents: tuple[str, ...] = ()  # ids of those that hold it, since it was on the station when they happened
+    defects: dict[str, OpenDefect] = {}  # its own open ones, by the id of the event that found them
     station: str = ""
     place: str = ""
     tests: dict[str, dict[str, str]] = {}  # the last of each test: value, result, on
-    due_day: int = UNKNOWN  # ordinal, by the policy in force
+    due_day: int = UNKNOWN  # ordinal of the first day that a rule ends, by the policy in force
     due_why: str = "unknown age"  # replace, test, unknown age, or "" where no rule applies
+    stop_day: int = UNKNOWN  # the first after which nobody may use it; later than due_day where a habit alone asks for that one
 
     @property
     def due_on(self) -> date | None:
@@ -43,8 +52,8 @@ class Item(Row, frozen=True, kw_only=True):
         return date.fromordinal(self.due_day) if UNKNOWN < self.due_day < NEVER else None
 
     def overdue(self, on: date) -> bool:
-        """Due today is still in date, as on the card."""
-        return self.due_day < on.toordinal()
+        """Whether nobody may use it for its age. Due today is still in date, as on the card."""
+        return self.stop_day < on.toordinal()
 
 
 class Station(Row, frozen=True, kw_only=True):
@@ -54,6 +63,7 @@ class Station(Row, frozen=True, kw_only=True):
     makeup: dict[str, str] = {}  # place: mark as written
     makeup_at: int = 0  # sequence of the event that changed it last
     incidents: tuple[str, ...] = ()  # ids of those that hold it
+    defects: dict[str, OpenDefect] = {}  # open ones of the station itself, by id; those of its gear go with the gear
     cleared_by: tuple[str, ...] = ()  # who signed a gate since the last sign-off
     round: str = ""  # event id of the last round since the make-up changed
     round_state: str = ""

@@ -9,10 +9,11 @@ from msgspec.structs import replace
 from steadycone.errors import InputError, OutOfRange, Refused, UnknownName
 from steadycone.records import events as e
 from steadycone.records import rules_files, rules_gear, rules_people, rules_station
+from steadycone.records.due import finished
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
 from steadycone.records.fold import Subject, fold, fold_all, subjects
 from steadycone.records.names import checked, key
-from steadycone.records.policy import changed, check_rules, finished
+from steadycone.records.policy import changed, check_rules
 from steadycone.records.rows import Defect, IncidentRow, Item, Row, Station
 from steadycone.records.times import AHEAD, told
 from steadycone.records.world import World
@@ -141,7 +142,23 @@ def apply(world: World, event: Recorded) -> None:
     world.added.append(event)
     for subject in subjects(event):
         row = refolded(world, subject) if isinstance(body, e.Correction) else fold(*subject, world.get(subject), event)
-        world.put(subject, finished(row, world.policy) if isinstance(row, Item) else row)
+        world.put(subject, _dated(world, row) if isinstance(row, Item) else row)
+    if isinstance(body, e.StationFiled) or (isinstance(body, e.PaperFiled) and body.what == "policy"):
+        _date_gear(world, body)
+
+
+def _dated(world: World, item: Item) -> Item:
+    return finished(item, world.policy, world.filed.policy(item.station))
+
+
+def _date_gear(world: World, body: e.StationFiled | e.PaperFiled) -> None:
+    """When gear is due on the stations that what was filed is of: their policy may be another now."""
+    for name in [body.station] if isinstance(body, e.StationFiled) else body.stations:
+        station = world.station(name)
+        for mark in station.makeup.values() if station else ():
+            item = world.item(mark)
+            if item is not None and (after := _dated(world, item)) is not item:
+                world.put(("item", item.key), after)
 
 
 def refolded(world: World, subject: Subject) -> Row | None:

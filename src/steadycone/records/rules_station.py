@@ -7,6 +7,7 @@ from msgspec.structs import replace
 from steadycone.errors import InputError, Refused, UnknownName
 from steadycone.records import events as e
 from steadycone.records.envelope import New
+from steadycone.records.holds import holds, stops
 from steadycone.records.names import checked, key
 from steadycone.records.policy import covers
 from steadycone.records.rows import Station
@@ -15,6 +16,7 @@ from steadycone.records.rules_gear import check_text, item_of, needed, station_o
 from steadycone.records.rules_people import check_cleared
 from steadycone.records.times import read, told
 from steadycone.records.world import World
+from steadycone.render.words import Words
 
 
 def round_done(world: World, new: New, body: e.RoundDone) -> e.Event:
@@ -47,31 +49,13 @@ def _until(body: e.SignOff) -> datetime:
 
 
 def _check_station(world: World, station: Station, at: datetime) -> None:
-    """Raises  Refused: retired, held by an incident, an open stop, or gear that is quarantined, retired or out of date."""
-    if station.retired:
-        raise Refused(f"it is retired: {station.retired}", where=station.name, try_="File its file again to bring it back.")
-    if station.held:
-        raise Refused(
-            f"it is held by an incident, event {station.incidents[0]}",
-            where=station.name,
-            try_="Clear its gate first, every condition of it.",
-        )
-    for place, mark in station.makeup.items():
-        item = item_of(world, mark)
-        if item.state != "in service":
-            raise Refused(f"{item.mark} is {item.state}: {item.reason}", where=f"{station.name}, {place}", try_="Take it off the station.")
-        if item.incidents:
-            raise Refused(
-                f"{item.mark} was on another station when an incident happened, event {item.incidents[0]}",
-                where=f"{station.name}, {place}",
-                try_="Clear its gate first, every condition of it.",
-            )
-        if item.overdue(at.date()):
-            over = f"was due on {item.due_on}" if item.due_on else "is of unknown age, which counts as out of date"
-            raise Refused(f"{item.mark} {over}", where=f"{station.name}, {place}", try_="Test or replace it, and record that.")
-    stops = world.open_stops(station)
-    if stops:
-        raise Refused(f"an open defect: {stops[0].says}", where=station.name, try_="Mend it, then close the defect.")
+    """Raises  Refused: something of the records is a stop: nobody signs what its own card would not let anybody light."""
+    items = {place: item for place, mark in station.makeup.items() if (item := world.item(mark))}
+    stopped = stops(holds(station, items, at.date(), noun=world.filed.noun(station)))
+    if stopped:
+        words = Words.of(world.policy.region)
+        where = station.name if stopped[0].subject == "station" else f"{station.name}, {words.subject(stopped[0].subject)}"
+        raise Refused(words.says(stopped[0]).rstrip("."), where=where, try_=words.remedy(stopped[0]))
 
 
 def _check_round(station: Station, body: e.SignOff) -> None:

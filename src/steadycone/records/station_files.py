@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Literal
 
 from steadycone.errors import BadFile, InputError, UnknownName
@@ -13,7 +12,7 @@ from steadycone.files.read import Fetch, setup_from_text
 from steadycone.files.text import TOML_LIMIT, decode, refuse_size
 from steadycone.records import events
 from steadycone.records.envelope import New, Receipt
-from steadycone.records.names import checked_file, key
+from steadycone.records.names import checked_file, key, paper_name
 from steadycone.records.rows import Paper, Station
 from steadycone.station.setup import Setup
 
@@ -117,7 +116,7 @@ def file_station(
             says, where=f"{file}, station, name", try_="A station keeps its name. Under another name it is filed as a new one."
         )
     papers = tuple(name for name in (about.policy, setup.station.tip.chart) if name)
-    body = events.StationFiled(station=about.name, file=file, base=base, why=why, papers=tuple(_plain(name) for name in papers))
+    body = events.StationFiled(station=about.name, file=file, base=base, why=why, papers=tuple(paper_name(name) for name in papers))
     return _append(site, body, author, at, {"station": text.encode()}, id)
 
 
@@ -129,7 +128,7 @@ def file_paper(
 
     Raises  InputError: it can't be read, or a station could not be read any more with it. Overtaken: somebody changed it first.
     """
-    name = _plain(checked_file(name, what, folders=True))
+    name = paper_name(checked_file(name, what, folders=True))
     if what == "chart":
         chart_from_bytes(name, data)
     else:
@@ -150,7 +149,7 @@ def _check_stations(site: "Site", name: str, data: bytes) -> None:
     now = _fetch_now(site)
 
     def fetch(asked: str, limit: int, what: str) -> bytes:
-        return data if key(_plain(asked)) == key(name) else now(asked, limit, what)
+        return data if key(paper_name(asked)) == key(name) else now(asked, limit, what)
 
     for station in site.stations():
         if station.text and not station.retired and key(name) in map(key, station.papers):
@@ -162,15 +161,10 @@ def _fetch_now(site: "Site") -> Fetch:
     papers = {key(paper.name): paper for paper in site.papers()}
 
     def fetch(name: str, limit: int, what: str) -> bytes:
-        found = papers.get(key(_plain(name)))
+        found = papers.get(key(paper_name(name)))
         if found is None or found.what != what:
             kept = ", ".join(paper.name for paper in papers.values() if paper.what == what) or "none"
             raise BadFile(f"no such {what} is kept", where=name, try_=f"File it first, or name one of those kept: {kept}.")
         return site.files.document(found.hash)
 
     return fetch
-
-
-def _plain(name: str) -> str:
-    """A paper's name as it is kept: "./charts/a.csv" is "charts/a.csv"."""
-    return str(PurePosixPath(name))

@@ -274,6 +274,11 @@ class Site:
         with self.store.reading() as connection:
             return views.one(connection, self.number, "item", Item, mark)
 
+    def made_up(self, station: Station) -> dict[str, Item]:
+        """See views.made_up."""
+        with self.store.reading() as connection:
+            return views.made_up(connection, self.number, station)
+
     def due(self, on: date, days: int = 30, limit: int | None = None) -> list[Due]:
         """See views.due."""
         with self.store.reading() as connection:

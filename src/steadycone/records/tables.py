@@ -16,8 +16,8 @@ from sqlalchemy.types import TypeDecorator
 from steadycone.records import rows
 from steadycone.records.times import read, told
 
-REVISION = "0004"  # of the newest migration; a test compares
-DERIVED = 2  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
+REVISION = "0005"  # of the newest migration; a test compares
+DERIVED = 3  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
 
 metadata = MetaData(
     naming_convention={
@@ -130,6 +130,7 @@ _SPECIAL: dict[str, Any] = {
     "first": BigInteger,
     "last": BigInteger,
     "due_day": Integer,
+    "stop_day": Integer,
     "makeup_at": BigInteger,
     "longest_break": BigInteger,
 }

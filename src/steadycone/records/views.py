@@ -75,6 +75,13 @@ def items(
     return _rows(connection, "item", Item, asked.order_by(columns.key).limit(limit))
 
 
+def made_up(connection: Connection, site: int, station: Station) -> dict[str, Item]:
+    """A station's make-up by place, without marks that the register does not know."""
+    marks = {place: key(mark) for place, mark in station.makeup.items()}
+    found = {row.key: row for row in access.rows_by_key(connection, site, "item", sorted(set(marks.values()))) if isinstance(row, Item)}
+    return {place: found[mark] for place, mark in marks.items() if mark in found}
+
+
 def _station_name(connection: Connection, site: int, name: str) -> str:
     return one(connection, site, "station", Station, name).name
 

@@ -5,8 +5,9 @@ from contextlib import contextmanager
 from datetime import datetime
 from typing import TypeVar
 
-from steadycone.errors import InputError
+from steadycone.errors import InputError, UnknownName
 from steadycone.records.envelope import Recorded
+from steadycone.records.filed import Filed, Read
 from steadycone.records.fold import Subject, subjects
 from steadycone.records.names import key
 from steadycone.records.policy import SitePolicy
@@ -21,6 +22,10 @@ def _nothing(table: str, keys: list[str]) -> Iterable[Row]:
     return ()
 
 
+def _no_document(hash_: str) -> bytes:
+    raise UnknownName(f'no document "{hash_[:80]}"', where="document", try_="Give a hash that an event names.")
+
+
 def _no_history(subject: Subject) -> list[Recorded]:
     return []
 
@@ -28,11 +33,14 @@ def _no_history(subject: Subject) -> list[Recorded]:
 class World:
     """Rows are read when they are asked for, all at once where it is known beforehand. What changed is in `dirty`."""
 
-    def __init__(self, policy: SitePolicy, now: datetime, fetch: Fetch = _nothing, history: History = _no_history) -> None:
+    def __init__(
+        self, policy: SitePolicy, now: datetime, fetch: Fetch = _nothing, history: History = _no_history, read: Read = _no_document
+    ) -> None:
         self.policy, self.now = policy, now
         self.dirty: dict[Subject, None] = {}
         self.added: list[Recorded] = []
         self._fetch, self._history = fetch, history
+        self.filed = Filed(self.station, self.paper, read)
         self._rows: dict[Subject, Row | None] = {}
         self._undo: list[tuple[Subject, Row | None, bool]] = []
 
@@ -104,16 +112,6 @@ class World:
 
     def paper(self, name: str) -> Paper | None:
         return self._named("paper", key(name), Paper)
-
-    def open_stops(self, station: Station) -> list[Defect]:
-        """Open defects of severity stop, of a station or of an item in it. The store loads them all beforehand."""
-        marks = {key(mark) for mark in station.makeup.values()}
-        found = [row for (table, _), row in self._rows.items() if table == "defect" and isinstance(row, Defect)]
-        return [
-            row
-            for row in found
-            if row.severity == "stop" and not row.closed_at and (key(row.station) == station.key or (row.mark and key(row.mark) in marks))
-        ]
 
     def roles(self, person: str, on: datetime) -> set[str]:
         found = self.person(person)

@@ -34,11 +34,11 @@ def finding_lines(
 
 
 def _line(finding: Finding, said: dict[str, Any], words: Words, letters: Letters, site: str) -> FindingLine:
-    subject, numbers = words.subject(finding.subject), _numbers(finding, words)
+    subject, numbers, reason = words.subject(finding.subject), _numbers(finding, words), finding.blanks.get("reason", "")
     return FindingLine(
         verdict=finding.verdict,
         do=_ended(words.do(finding) or said["says"]),
-        detail=f"{capital(subject)} {numbers}".strip(),
+        detail=f"{capital(subject)}: {reason}" if reason else f"{capital(subject)} {numbers}".strip(),
         detail_short=numbers,
         letters=letters.of(finding.sources) if finding.verdict != "go" else "",
         says=said["says"],

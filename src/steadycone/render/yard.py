@@ -1,21 +1,19 @@
 """One station as a row of the yard: fit or not, what to do first, gas left, what is due, who signed."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.practice.finding import Finding, Verdict, worst
-from steadycone.practice.limits import limit
 from steadycone.render.labels import kind_words
 from steadycone.render.view import hose_colours
 from steadycone.render.words import VERDICTS, Words, capital
-from steadycone.render.yard_dates import Due, day_text, earliest, moment_text
-from steadycone.render.yard_facts import GearFact, SignFact, YardFacts
+from steadycone.render.yard_dates import Due, earliest, moment_text
+from steadycone.render.yard_facts import SignFact, YardFacts
 from steadycone.render.yard_gas import GasLeft, gas_left
 
-_DAY = 86400.0
 _ORDER: dict[Verdict, int] = {"stop": 0, "caution": 1, "go": 2}
 
 
@@ -55,19 +53,23 @@ class _Trouble:
 def row_of(card: Card, facts: YardFacts, now: datetime) -> YardRow:
     """The row of a station whose card can be made; `now` is in the yard's own zone, and the card is of that day.
 
+    card : with what the records hold laid over it
+
     Raises  ValueError: `now` has no zone, or the card is of another day.
     """
     if now.utcoffset() is None or card.figures.on != now.date():
         raise ValueError(f"a card of {card.figures.on} for a row of {now.isoformat()}")
     about = card.figures.setup.station.station
     words = Words.of(about.region)
-    troubles = [*_record_stops(facts, now.date(), words), *_findings(card, words), *_record_cautions(facts, now, words)]
+    troubles = [*_findings(card.findings, words), *_unsigned(facts, now, words)]
     dated = [*_card_dates(card, words), *_gear_dates(facts, words)]
     return _row(about.name, words, about.fuel, _job(card, words), troubles, gas_left(card, words), dated, facts, now)
 
 
-def row_without_card(name: str, region: str, fuel: str, says: str, facts: YardFacts, now: datetime) -> YardRow:
-    """The row of a station whose file is in error: a stop, since nothing is known of it. `says`: what is wrong.
+def row_without_card(
+    name: str, region: str, fuel: str, says: str, facts: YardFacts, now: datetime, held: Sequence[Finding] = ()
+) -> YardRow:  # fmt: skip
+    """The row of a station whose file is in error: a stop, since nothing is known of it. `says`: what is wrong. held : by the records
 
     Raises  UnknownName: no such region. ValueError: `now` has no zone.
     """
@@ -75,7 +77,9 @@ def row_without_card(name: str, region: str, fuel: str, says: str, facts: YardFa
         raise ValueError(f"{now.isoformat()} has no zone")
     words = Words.of(region)
     broken = _Trouble("stop", reader.toml("yard.toml")["do"]["no_card"], _ended(says))
-    troubles = [*_record_stops(facts, now.date(), words), broken, *_record_cautions(facts, now, words)]
+    stops = [finding for finding in held if finding.verdict == "stop"]
+    others = [finding for finding in held if finding.verdict != "stop"]
+    troubles = [*_findings(stops, words), broken, *_findings(others, words), *_unsigned(facts, now, words)]
     return _row(name, words, fuel, words.gas(fuel), troubles, (), _gear_dates(facts, words), facts, now)
 
 
@@ -108,7 +112,7 @@ def _row(
         due=due,
         signed=signed,
         signed_text=told,
-        sort=(_ORDER[verdict], 0 if facts.incidents else 1, due.sort, name.casefold()),
+        sort=(_ORDER[verdict], 0 if facts.held else 1, due.sort, name.casefold()),
         valid_until=_valid_until(facts.sign, now),
     )
 
@@ -133,61 +137,18 @@ def _valid_until(sign: SignFact | None, now: datetime) -> datetime:
     return min([midnight, *(moment.astimezone(now.tzinfo) for moment in turns)])
 
 
-def _record_stops(facts: YardFacts, on: date, words: Words) -> Iterator[_Trouble]:
-    """What holds the station whatever its card says, an incident first."""
-    said = reader.toml("yard.toml")
-    for incident in facts.incidents:
-        form = said["detail"]["incident" if incident.says else "incident_bare"]
-        told = form.format(event=capital(incident.event), says=incident.says)
-        yield _Trouble("stop", said["do"]["incident"], _ended(told))
-    for item in facts.gear:
-        if key := _gear_stop(item, on):
-            yield _Trouble("stop", said["do"][key].format(mark=item.mark), _gear_detail(item, key, on, words))
-    for defect in facts.defects:
-        if defect.severity != "caution":
-            yield _Trouble("stop", said["do"]["defect"], _ended(capital(defect.says)))
-
-
-def _record_cautions(facts: YardFacts, now: datetime, words: Words) -> Iterator[_Trouble]:
-    """Small defects, gear due soon, and no signature, in this order."""
-    said, on = reader.toml("yard.toml"), now.date()
-    for defect in facts.defects:
-        if defect.severity == "caution":
-            yield _Trouble("caution", said["do"]["defect"], _ended(capital(defect.says)))
-    for item in facts.gear:
-        if not _gear_stop(item, on) and item.until and (item.until - on).days * _DAY <= limit("due-soon").si:
-            yield _Trouble("caution", said["do"]["soon"].format(mark=item.mark), _gear_detail(item, "soon", on, words))
+def _unsigned(facts: YardFacts, now: datetime, words: Words) -> Iterator[_Trouble]:
     if facts.sign is None or not facts.sign.holds(now):
-        yield _Trouble("caution", said["do"]["sign"], signed_text(facts.sign, now, words))
+        yield _Trouble("caution", reader.toml("yard.toml")["do"]["sign"], signed_text(facts.sign, now, words))
 
 
-def _gear_stop(item: GearFact, on: date) -> str:
-    """Which stop an item is, or none: quarantine first, then age; no date counts as out of date."""
-    if item.state != "in service":
-        return "retired" if item.state == "retired" else "quarantined"
-    if item.held:
-        return "held"
-    if item.until is None:
-        return "unknown" if item.due_why else ""
-    return "overdue" if item.until < on else ""
-
-
-def _gear_detail(item: GearFact, key: str, on: date, words: Words) -> str:
-    said, days = reader.toml("yard.toml")["detail"], (item.until - on).days if item.until else 0
-    form = "item_reason" if key in ("quarantined", "retired") and item.reason else key if key in ("overdue", "soon") else "item"
-    if form == "soon" and days < 2:
-        form = "soon_one" if days == 1 else "soon_today"
-    date_text = day_text(item.until, on, words) if item.until else ""
-    thing = capital(kind_words(item.kind, item.gas, words.region))
-    return str(said[form].format(Thing=thing, mark=item.mark, reason=item.reason.rstrip("."), date=date_text, days=days))
-
-
-def _findings(card: Card, words: Words) -> Iterator[_Trouble]:
-    """The card's own troubles, worst first as it has them."""
+def _findings(findings: Iterable[Finding], words: Words) -> Iterator[_Trouble]:
+    """The troubles on a card, worst first as it has them. That the last sign-off ended stands in the row's own line."""
     form = reader.toml("yard.toml")["detail"]["finding"]
-    for finding in card.findings:
-        if finding.verdict != "go":
-            told = form.format(Subject=capital(words.subject(finding.subject)), says=words.says(finding))
+    for finding in findings:
+        if finding.verdict != "go" and finding.code != "record-sign-off":
+            subject, says = words.subject(finding.subject), words.says(finding)
+            told = says if subject == "station" else form.format(Subject=capital(subject), says=says)
             yield _Trouble(finding.verdict, _ended(words.do(finding) or words.says(finding)), told)
 
 
@@ -205,9 +166,7 @@ def _due_day(finding: Finding) -> date | None:
 
 
 def _gear_dates(facts: YardFacts, words: Words) -> list[tuple[date | None, str]]:
-    return [
-        (item.until, f"{kind_words(item.kind, item.gas, words.region)} {item.mark}") for item in facts.gear if item.until or item.due_why
-    ]
+    return [(item.until, f"{kind_words(item.kind, item.gas, words.region)} {item.mark}") for item in facts.gear]
 
 
 def _job(card: Card, words: Words) -> str:

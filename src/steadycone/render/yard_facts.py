@@ -6,37 +6,12 @@ from datetime import date, datetime
 
 @dataclass(frozen=True, slots=True)
 class GearFact:
-    """One item of the make-up.
-
-    until : last day in date; None where its age is not known or no rule makes it due
-    due_why : replace, test, unknown age, or "" where no rule applies
-    held : by an incident on the station it was on then
-    """
+    """One dated item of the make-up. until : last day in date; None where its age is not known"""
 
     mark: str
     kind: str
     gas: str = ""
-    state: str = "in service"  # in service, quarantined, retired
-    reason: str = ""
     until: date | None = None
-    due_why: str = "unknown age"
-    held: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class DefectFact:
-    """An open defect of the station or of gear in its make-up. `severity`: stop or caution."""
-
-    says: str
-    severity: str
-
-
-@dataclass(frozen=True, slots=True)
-class IncidentFact:
-    """An incident that holds the station: its gate is not cleared. `event` in words."""
-
-    event: str
-    says: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +30,12 @@ class SignFact:
 
 @dataclass(frozen=True, slots=True)
 class YardFacts:
-    """All that the record says of one station. `sign` None: never signed."""
+    """What the record says of one station beside the findings on its card. `sign` None: never signed.
+
+    gear : items of the make-up that some rule makes due
+    held : by an incident
+    """
 
     gear: tuple[GearFact, ...] = ()
-    defects: tuple[DefectFact, ...] = ()
-    incidents: tuple[IncidentFact, ...] = ()
+    held: bool = False
     sign: SignFact | None = None

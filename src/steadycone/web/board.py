@@ -1,9 +1,10 @@
 """The stations' cards and the yard's rows, worked out once and kept while they hold."""
 
 from collections import OrderedDict
-from collections.abc import Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from steadycone.card.card import Card
@@ -13,24 +14,29 @@ from steadycone.render.json_card import card_dict
 from steadycone.render.model import View
 from steadycone.render.view import view_of
 from steadycone.render.yard import YardRow, row_of, row_without_card
-from steadycone.render.yard_facts import DefectFact, GearFact, IncidentFact, SignFact, YardFacts
+from steadycone.render.yard_facts import GearFact, SignFact, YardFacts
 from steadycone.web.yard import Yard
 
 if TYPE_CHECKING:
-    from steadycone.records.rows import Defect, IncidentRow, Item, Station
+    from steadycone.records.held import Held
+    from steadycone.records.rows import Station
     from steadycone.records.station_files import StationFiles
     from steadycone.records.store import Site
 
 MOST = 1000  # cards kept
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Made:
     """A station's card of one day, and what was made of it."""
 
     files: "StationFiles"
     card: Card
-    told: dict[str, Any]
+
+    @cached_property
+    def told(self) -> dict[str, Any]:
+        """As JSON, made when it is first asked for: the yard's rows need none."""
+        return card_dict(self.card)
 
     @property
     def view(self) -> View:
@@ -56,18 +62,37 @@ class Board:
 
 
 def made(yard: Yard, files: "StationFiles", on: date) -> Made:
-    """The card of a station's files on a day. Files that hash alike are the same files.
+    """The card of a station's files alone on a day: what a round is bound to. Files that hash alike are the same files.
 
     Raises  InputError.
     """
-    key = (files.digest, files.file, on)
+    return _kept(yard, (files.digest, files.file, on), lambda: Made(files, make_card(files.setup, on)))
+
+
+def made_held(yard: Yard, files: "StationFiles", on: date, held: "Held") -> Made:
+    """The same with what the records hold laid over it: what is shown and printed. Nothing is laid over: the very card of the files.
+
+    Raises  InputError.
+    """
+    found, lower = held.findings(on, files.setup), held.lower(files.setup)
+    if not found and not lower:
+        return made(yard, files, on)
+    told = repr([(each.code, each.verdict, each.subject, each.text, each.blanks) for each in found])
+    ratings = tuple((each.where.name, each.field, each.register) for each in lower)
+
+    def make() -> Made:
+        return Made(files, held.card(files.setup, on, own=None if lower else made(yard, files, on).card))
+
+    return _kept(yard, (files.digest, files.file, on, told, ratings), make)
+
+
+def _kept(yard: Yard, key: tuple[Any, ...], make: Callable[[], Made]) -> Made:
     with yard.lock:
         cards: OrderedDict[Any, Made] = yard.kept.setdefault("cards", OrderedDict())
         if key in cards:
             cards.move_to_end(key)
             return cards[key]
-    card = make_card(files.setup, on)
-    found = Made(files, card, card_dict(card))
+    found = make()
     with yard.lock:
         cards[key] = found
         while len(cards) > MOST:
@@ -87,60 +112,36 @@ def board(yard: Yard, site: "Site", size: int, now: datetime) -> Board:
 
 
 def _board(yard: Yard, site: "Site", size: int, now: datetime) -> Board:
+    from steadycone.records.held import every_held
     from steadycone.records.station_files import read_all
 
     slugs = {station.key: slug for slug, station in yard.stations(site).items()}
-    facts = _Facts(site)
-    rows = [Placed(slugs[station.key], _row(yard, site, station, files, facts, now)) for station, files in read_all(site)]
+    of = every_held(site)
+    rows = [Placed(slugs[station.key], row(yard, station, files, of(station), now)) for station, files in read_all(site)]
     rows.sort(key=lambda placed: placed.row.sort)
     midnight = now.replace(hour=23, minute=59, second=59, microsecond=999_999)
     return Board(size, now.date(), min([midnight, *(placed.row.valid_until for placed in rows)]), tuple(rows))
 
 
-def _row(
-    yard: Yard, site: "Site", station: "Station", files: "StationFiles | InputError", facts: "_Facts", now: datetime
-) -> YardRow:  # fmt: skip
+def row(yard: Yard, station: "Station", files: "StationFiles | InputError", held: "Held", now: datetime) -> YardRow:
+    """One station's row: of its card with what the records hold, or of why there is none."""
+    facts = facts_of(held)
     try:
         if isinstance(files, InputError):
             raise files
-        found = made(yard, files, now.date())
+        found = made_held(yard, files, now.date(), held)
     except InputError as error:
-        return row_without_card(station.name, yard.region, "acetylene", error.says, facts.of(station), now)
-    return row_of(found.card, facts.of(station), now)
+        return row_without_card(station.name, yard.region, "acetylene", error.says, facts, now, held.findings(now.date()))
+    return row_of(found.card, facts, now)
 
 
 # --- what the record says ------------------------------------------------------------
 
 
-class _Facts:
-    """Gear, defects and incidents of the whole site, read at once and handed out station by station."""
-
-    def __init__(self, site: "Site") -> None:
-        from steadycone.records.names import key
-
-        self._key = key
-        self._items = {item.key: item for item in site.items(fitted=True)}
-        self._defects = site.defects()
-        self._incidents = {incident.key: incident for incident in site.incidents()}
-
-    def of(self, station: "Station") -> YardFacts:
-        marks = {self._key(mark) for mark in station.makeup.values()}
-        defects = [d for d in self._defects if self._key(d.station) == station.key or (d.mark and self._key(d.mark) in marks)]
-        held = [self._incidents[self._key(id_)] for id_ in station.incidents if self._key(id_) in self._incidents]
-        return facts_of(station, [self._items[mark] for mark in sorted(marks) if mark in self._items], defects, held)
-
-
-def facts_of(station: "Station", items: Iterable["Item"], defects: Iterable["Defect"], incidents: Iterable["IncidentRow"]) -> YardFacts:
-    """The record's rows about a station as the yard reads them."""
-    return YardFacts(
-        gear=tuple(
-            GearFact(item.mark, item.item, item.gas, item.state, item.reason, item.due_on, item.due_why, bool(item.incidents))
-            for item in items
-        ),
-        defects=tuple(DefectFact(defect.says, defect.severity) for defect in defects),
-        incidents=tuple(IncidentFact(incident.event.replace("-", " "), incident.says) for incident in incidents),
-        sign=_sign(station),
-    )
+def facts_of(held: "Held") -> YardFacts:
+    """What the yard reads beside the findings: when gear is due, and who signed."""
+    gear = tuple(GearFact(item.mark, item.item, item.gas, item.due_on) for item in held.items.values() if item.due_on or item.due_why)
+    return YardFacts(gear, held.station.held, _sign(held.station))
 
 
 def _sign(station: "Station") -> SignFact | None:

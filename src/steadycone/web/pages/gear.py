@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.responses import Response
 
+from steadycone.records.fitness import Fitness, fitness
 from steadycone.records.gear_names import KINDS
-from steadycone.records.gear_state import HEADINGS, State, item_row, state
+from steadycone.records.gear_told import HEADINGS, item_row
 from steadycone.records.names import key
 from steadycone.render.labels import MOST, PAPERS, kind_words
 from steadycone.render.view import hose_colours
@@ -18,10 +19,10 @@ from steadycone.web.pages.filled import address, asked_of, item_url, number_aske
 
 if TYPE_CHECKING:
     from steadycone.practice.finding import Verdict
-    from steadycone.records.rows import Defect, Item
+    from steadycone.records.rows import Item
 
 PAGE = 100
-STATES = ("in service", "out of date", "quarantined", "retired")
+STATES = ("in service", "out of date", "held", "quarantined", "retired")
 _ASKED = ("q", "kind", "state", "station", "days", "sort")
 _WORST = {"stop": 0, "caution": 1, "go": 2}
 _NOT_USED = "retired"
@@ -29,20 +30,16 @@ _NOT_USED = "retired"
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One line of the table. `what` is in the region's words; `defect` the worst open one of the item itself, if any."""
+    """One line of the table. `what` is in the region's words."""
 
     item: "Item"
-    now: State
+    now: Fitness
     what: str
     hoses: str  # class names that pick the gases' colours
-    defect: "Defect | None" = None
 
     @property
     def verdict(self) -> "Verdict":
-        """Its state by the register, and whatever else is known against it: never better than the worst."""
-        if self.now.verdict == "stop" or self.item.incidents or (self.defect and self.defect.severity == "stop"):
-            return "stop"
-        return "caution" if self.defect else self.now.verdict
+        return self.now.verdict
 
     @property
     def word(self) -> str:
@@ -50,11 +47,7 @@ class Shown:
 
     @property
     def says(self) -> str:
-        """The worst first, in a few words."""
-        if self.now.verdict != "stop" and self.item.incidents:
-            return "held by an incident"
-        if self.now.verdict != "stop" and self.defect:
-            return f"defect: {self.defect.says}"
+        """The worst, in a few words."""
         return self.now.says
 
     @property
@@ -70,20 +63,13 @@ class Shown:
     def due(self) -> str:
         if self.now.until:
             return self.now.until
-        return "not known" if self.now.word == "out of date" else "no set date" if self.now.word == "in service" else ""
+        return "not known" if self.now.has("age-unknown") else "no set date" if self.now.word == "in service" else ""
 
 
 def shown(desk: Desk, items: "Iterable[Item]") -> list[Shown]:
     """Lines of these items as they are today."""
-    worst: dict[str, Any] = {}
-    for defect in desk.site.defects():
-        if defect.mark and (key(defect.mark) not in worst or defect.severity == "stop"):
-            worst[key(defect.mark)] = defect
     kinds: dict[str, str] = {kind: capital(kind_words(kind, "", desk.region)) for kind in KINDS}
-    return [
-        Shown(item, state(item, desk.today), kinds.get(item.item, item.item), _hoses(desk.region, item.gas), worst.get(item.key))
-        for item in items
-    ]
+    return [Shown(item, fitness(item, desk.today), kinds.get(item.item, item.item), _hoses(desk.region, item.gas)) for item in items]
 
 
 def _hoses(region: str, gas: str) -> str:
@@ -131,7 +117,7 @@ def chosen(rows: list[Shown], asked: dict[str, str], days: int | None) -> list[S
 
 def _due_within(row: Shown, days: int) -> bool:
     """Unknown age is out of date already."""
-    return row.now.word == "out of date" or (row.now.days is not None and row.now.days <= days)
+    return row.now.has("age-unknown", "date-missing", "late", "overdue") or (row.now.days is not None and row.now.days <= days)
 
 
 _SORTS: dict[str, Any] = {

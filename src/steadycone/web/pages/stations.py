@@ -1,63 +1,72 @@
 """One station: what to set, the gas train, what is judged, what it is made up of, its history; its card as a page, a PDF and JSON."""
 
+from datetime import date
 from typing import TYPE_CHECKING
 
 from starlette.responses import Response
 
 from steadycone.errors import InputError
+from steadycone.records.holds import stops
 from steadycone.render.qr import code_svg
 from steadycone.render.train import train_svg
-from steadycone.render.yard import row_of, row_without_card
-from steadycone.web.board import Made, facts_of, made
+from steadycone.web.board import Made, made_held, row
 from steadycone.web.desk import Desk
 from steadycone.web.page import get, post
+from steadycone.web.pages.filled import item_url
 from steadycone.web.shell import asset
 
 if TYPE_CHECKING:
-    from steadycone.records.rows import Defect, IncidentRow, Item, Station
+    from steadycone.records.held import Held
+    from steadycone.records.rows import Station
+    from steadycone.records.station_files import StationFiles
 
 _HISTORY = 12  # lines; all of it is a page of the log
 
 
 def card_of(desk: Desk) -> Made:
-    """The station's card of today.
+    """The station's card of today, with what the records hold against it.
 
     Raises  UnknownName: no such station. InputError: its file can't be read as one.
     """
+    from steadycone.records.held import held
     from steadycone.records.station_files import read_station
 
-    return made(desk.yard, read_station(desk.site, desk.station().name), desk.today)
+    name = desk.station().name
+    return made_held(desk.yard, read_station(desk.site, name), desk.today, held(desk.site, name))
 
 
 def _show(desk: Desk) -> Response:
-    station, problem, found = desk.station(), None, None
-    try:
-        found = card_of(desk) if station.text else None
-    except InputError as error:
-        problem = error
-    items, defects, incidents = _state(desk, station)
-    facts = facts_of(station, [item for _, item in items], defects, incidents)
-    if found is not None:
-        row = row_of(found.card, facts, desk.now)
-    else:
-        row = row_without_card(station.name, desk.region, "acetylene", problem.says if problem else "no file is kept", facts, desk.now)
-    view = found.view if found else None
+    from steadycone.records.fitness import fitness
+    from steadycone.records.held import held
+    from steadycone.records.station_files import read_station
+
+    station = desk.station()
+    found, view, problem = held(desk.site, station.name), None, None
+    files: StationFiles | InputError = InputError("no file is kept")
+    if station.text:
+        try:
+            files = read_station(desk.site, station.name)
+            view = made_held(desk.yard, files, desk.today, found).view
+        except InputError as error:
+            files = problem = error
+    shown = row(desk.yard, station, files, found, desk.now)
+    items = [(place, item, fitness(item, desk.today)) for place, item in sorted(found.items.items())]
     return desk.page(
-        "station.html.j2", station.name, station=station, slug=desk.path["station"], row=row, view=view, problem=problem,
-        train=train_svg(view.train) if view else "", items=items, defects=defects, incidents=incidents, history=_history(desk, station),
+        "station.html.j2", station.name, station=station, slug=desk.path["station"], row=shown, view=view, problem=problem,
+        train=train_svg(view.train) if view else "", items=items, incidents=found.incidents, cause=_cause(found, desk.today), history=_history(desk, station),
         code=code_svg(_address(desk), f"QR code that opens {station.name}"), retire=desk.may("station"),
     )  # fmt: skip
 
 
-def _state(desk: Desk, station: "Station") -> "tuple[list[tuple[str, Item]], list[Defect], list[IncidentRow]]":
-    """What the record holds against it, or for it."""
-    from steadycone.records.names import key
-
-    items = [(place, desk.site.item(mark)) for place, mark in sorted(station.makeup.items())]
-    marks = {item.key for _, item in items}
-    defects = [d for d in desk.site.defects() if key(d.station) == station.key or (d.mark and key(d.mark) in marks)]
-    held = {key(id_) for id_ in station.incidents}
-    return items, defects, [incident for incident in desk.site.incidents() if incident.key in held] if held else []
+def _cause(found: "Held", on: date) -> str:
+    """Where the first stop of the records is dealt with; empty where they hold nothing."""
+    first = next(iter(stops(found.findings(on))), None)
+    if first is None:
+        return ""
+    if event := first.blanks.get("event"):
+        return f"/incidents/{event}"
+    mark = first.blanks.get("mark")
+    return item_url(mark) if isinstance(mark, str) else "/defects"
 
 
 def _history(desk: Desk, station: "Station") -> list[tuple[str, str, str]]:
@@ -89,7 +98,7 @@ def _card_pdf(desk: Desk) -> Response:
 
 
 def _card_json(desk: Desk) -> Response:
-    """The very bytes of `steadycone card FILE --json`."""
+    """The very bytes of `steadycone card FILE --json`, where the records hold nothing against the station."""
     from steadycone.render.json_card import card_bytes
 
     return Response(card_bytes(card_of(desk).told), media_type="application/json")
