@@ -147,8 +147,10 @@ def _parts(sound: Sound, line: str, us: bool) -> str:
     valve = {"line": line, "gas": gas, "inlet": inlet, "drop": drop, "flow": flow, "cracking": cracking, "most": most}
     grade = gas if gas == "oxygen" else sound.grade or gas
     hose = HOSE.format(line=line, grade=grade, bore=sound.bore, length=sound.length, most="200 psi" if us else "20 bar")
-    at_torch = "arrestor" if sound.region in ("au", "nz") else "check valve"  # there both ends of a hose have one
-    return VALVE.format(kind="arrestor", **valve) + hose + VALVE.format(kind=at_torch, **valve)
+    arrestor = VALVE.format(kind="arrestor", **valve)
+    if sound.region in ("au", "nz"):  # there the arrestor is asked for at the torch
+        return hose + arrestor
+    return arrestor + hose + VALVE.format(kind="check valve", **valve)
 
 
 def card(text: str) -> Card:
