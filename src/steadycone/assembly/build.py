@@ -208,7 +208,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         flame_ratio=_flame_ratio(case),
         as_set=now,
         as_set_problem=problem,
-        assumed=assumed(setup),
+        assumed=assumed(setup, case.ambient, case.atmosphere),
     )
 
 

@@ -26,13 +26,28 @@ class Corner:
         return (value, low, high)[self.end]
 
 
+def lining() -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+    """Roughness [m] and K of both tails of a hose that does not state them: each kind, as taken, unkind.
+
+    Source      judged-hose-lining
+    """
+    hose = toml("defaults.toml")["hose"]
+    kind, taken, unkind = hose["roughness_mm"]
+    return (kind * 1e-3, taken * 1e-3, unkind * 1e-3), tuple(hose["fittings"])
+
+
 def corners() -> tuple[Corner, Corner, Corner]:
     """As described, kind, unkind."""
-    hose = toml("defaults.toml")["hose"]
+    roughness, fittings = lining()
     return tuple(  # type: ignore[return-value]
-        Corner(name, hose["roughness_mm"][i] * 1e-3, hose["fittings"][i], i, end)
-        for name, i, end in (("as described", 1, 0), ("kind", 0, -1), ("unkind", 2, 1))
+        Corner(name, roughness[i], fittings[i], i, end) for name, i, end in (("as described", 1, 0), ("kind", 0, -1), ("unkind", 2, 1))
     )
+
+
+def of_chart_hose(corner: Corner) -> tuple[float, float]:
+    """Roughness [m] and K of a chart's own hose: kind when ours is unkind, since less lost there leaves more to bring to the torch."""
+    roughness, fittings = lining()
+    return roughness[2 - corner.index], fittings[2 - corner.index]
 
 
 def rounding(measure: Measure, si: float, half: float) -> float:

@@ -83,8 +83,8 @@ def element(part: parts.Part, stream: Stream, corner: Corner, hose_bore: float) 
         conductance, ratio = _fitted(part, corner, cracking)
         return Resistance(stream, conductance, ratio, cracking)
     if part.sonic_conductance:
-        ratio = part.critical_ratio.si if part.critical_ratio else corner.pick(0.2, 0.3, 0.5)
-        return Resistance(stream, part.sonic_conductance.si, ratio, cracking)
+        assert part.critical_ratio is not None  # the reader asks for both
+        return Resistance(stream, part.sonic_conductance.si, part.critical_ratio.si, cracking)
     area = _opening_area(part, corner, hose_bore)
     return Orifice(stream, area) if cracking == 0.0 else Resistance(stream, *of_opening(area), cracking)
 
@@ -111,12 +111,20 @@ def opening_pressure(part: parts.Restriction) -> tuple[float, float, float]:
     return 100.0 * kind, 100.0 * taken, 100.0 * unkind
 
 
+def coefficient_of(part: parts.Restriction) -> float:
+    """Of discharge of its opening, as stated or as usual. Source: judged-part-bore."""
+    return part.coefficient.si if part.coefficient else float(toml("defaults.toml")["part"]["coefficient"])
+
+
+def shares_of_bore(part: parts.Restriction) -> tuple[float, float, float]:
+    """The opening of a part that nothing describes, as a share of the hose's bore: kind, as taken, unkind. Source: judged-part-bore."""
+    kind, taken, unkind = toml("defaults.toml")["part"][part.word]
+    return kind, taken, unkind
+
+
 def _opening_area(part: parts.Restriction, corner: Corner, hose_bore: float) -> float:
-    defaults = toml("defaults.toml")["part"]
-    coefficient = part.coefficient.si if part.coefficient else defaults["coefficient"]
-    if part.equivalent_bore:
-        return equivalent_bore(part.equivalent_bore.si, coefficient)
-    return equivalent_bore(defaults[part.word][corner.index] * hose_bore, coefficient)
+    bore = part.equivalent_bore.si if part.equivalent_bore else shares_of_bore(part)[corner.index] * hose_bore
+    return equivalent_bore(bore, coefficient_of(part))
 
 
 def _fitted(part: parts.Restriction, corner: Corner, cracking: float) -> tuple[float, float]:

@@ -26,19 +26,28 @@ class Gauges:
 def gauges(regulator: Regulator) -> Gauges:
     """The gauges as stated, else the usual ones for the ratings."""
     defaults = toml("defaults.toml")["regulator"]
-    share = (regulator.gauge_class.si if regulator.gauge_class else defaults["gauge_class"]) / 100
+    share = (regulator.gauge_class.si if regulator.gauge_class else gauge_class()) / 100
     inlet = _scale(regulator.inlet_scale, regulator.inlet_rating or _largest_inlet(regulator.gas, defaults))
     outlet = _scale(regulator.outlet_scale, regulator.outlet_rating)
-    divisions = defaults["divisions"]
     return Gauges(
         inlet_scale=inlet,
         outlet_scale=outlet,
-        inlet_division=_division(regulator.inlet_division, inlet / divisions),
-        outlet_division=_division(regulator.outlet_division, outlet / divisions),
+        inlet_division=_division(regulator.inlet_division, inlet / divisions()),
+        outlet_division=_division(regulator.outlet_division, outlet / divisions()),
         inlet_error=share * inlet,
         outlet_error=share * outlet,
-        step=regulator.outlet_division.si if regulator.outlet_division else round_step(outlet / divisions, regulator.outlet_rating.unit),
+        step=regulator.outlet_division.si if regulator.outlet_division else round_step(outlet / divisions(), regulator.outlet_rating.unit),
     )
+
+
+def gauge_class() -> float:
+    """Error of a gauge, per cent of its scale, where the file does not say. Source: memory-regulator-defaults."""
+    return float(toml("defaults.toml")["regulator"]["gauge_class"])
+
+
+def divisions() -> float:
+    """How many readable steps a scale has where the file does not say. Source: memory-regulator-defaults."""
+    return float(toml("defaults.toml")["regulator"]["divisions"])
 
 
 def _division(given: PressureDifference | None, default: float) -> float:

@@ -201,16 +201,27 @@ def supply_rise_over_job(line: Line, region: str, now: Quantity, at_end: Quantit
     The cylinder's fall is taken between the middle values: an error of its gauge is in both. A maker's figure stands as it is; the
     usual band ends at what the regulator's standard allows over its whole inlet.
     """
-    stated, usual = line.regulator.supply_effect, toml("defaults.toml")["supply_effect"]
+    stated = line.regulator.supply_effect
     two_stage = line.regulator.stages == 2 and stated is None
     if two_stage or not line.supply.has_cylinders or now.value is None or at_end.value is None:
         return exact(0.0, "pressure difference")
     fall = max(0.0, now.value - at_end.value)
     if stated is not None:
         return exact(supply_rise(fall, stated.si), "pressure difference")
-    most = usual["most_of_rating"] * line.regulator.outlet_rating.si if region in usual["regions"] else inf
-    taken, low, high = (supply_rise(fall, effect, most) for effect in (usual["taken"], *usual["band"]))
+    *effects, most = supply_effect_of(line, region)
+    taken, low, high = (supply_rise(fall, effect, most) for effect in effects)
     return band(taken, low, high, "pressure difference")
+
+
+def supply_effect_of(line: Line, region: str) -> tuple[float, float, float, float]:
+    """Outlet rise for each pascal that the cylinder falls, where the file does not say: as taken, low, high; and the most of it [Pa].
+
+    Source      supply-effect, regulator-irregularity
+    """
+    usual = toml("defaults.toml")["supply_effect"]
+    most = usual["most_of_rating"] * line.regulator.outlet_rating.si if region in usual["regions"] else inf
+    low, high = usual["band"]
+    return usual["taken"], low, high, most
 
 
 def with_rise(found: Marched, rise: Quantity) -> Marched:

@@ -10,6 +10,7 @@ from steadycone.physics.transient.purge import diffusivity, purge_time
 from steadycone.quantity import Quantity, band, unknown
 from steadycone.station.parts import Hose, Pipe
 from steadycone.station.policy import Policy
+from steadycone.station.regulator import Regulator
 from steadycone.station.setup import Line
 from steadycone.units import Volume
 
@@ -24,9 +25,14 @@ def small_volumes(line: Line) -> float:
     return _small_volumes(line)[1]
 
 
+def trapped_body(regulator: Regulator) -> tuple[float, float, float]:
+    """Low side of a regulator's body [m³]: least, taken, most."""
+    return _body(regulator.low_volume, "low_volume_L")
+
+
 def _small_volumes(line: Line) -> tuple[float, float, float]:
     small = sum(part.volume.si for part in line.part if not isinstance(part, Hose | Pipe) and part.volume)
-    low, taken, high = _body(line.regulator.low_volume, "low_volume_L")
+    low, taken, high = trapped_body(line.regulator)
     return low + small, taken + small, high + small
 
 

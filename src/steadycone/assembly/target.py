@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from steadycone.assembly.corner import Corner, rounding
+from steadycone.assembly.corner import Corner, of_chart_hose, rounding
 from steadycone.physics.flow import Hose, Stream
 from steadycone.station.chart import Chart, Row
 from steadycone.units import ATMOSPHERE, GasFlow, Measure, Pressure
@@ -105,6 +105,4 @@ def at_torch_inlet(chart: Chart, regulator_pressure: float, flow: float, stream:
     if chart.basis != "regulator" or chart.basis_hose is None:
         return regulator_pressure
     length, bore = chart.basis_hose
-    # The chart's hose is kind when ours is unkind: less lost there leaves more to bring to the torch.
-    roughness = corner.pick_less(0.0, 1e-5, 3e-5)
-    return Hose(stream, bore.si, length.si, roughness, corner.pick_less(0.0, 6.0, 8.0)).downstream(regulator_pressure, flow)
+    return Hose(stream, bore.si, length.si, *of_chart_hose(corner)).downstream(regulator_pressure, flow)

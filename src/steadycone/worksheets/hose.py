@@ -22,8 +22,6 @@ if TYPE_CHECKING:
     from steadycone.physics.flow.hose import Hose as Pipe
     from steadycone.physics.flow.stream import Stream
 
-ROUGHNESS, FITTINGS = (1e-5, 0.0, 3e-5), (6.0, 0.0, 8.0)  # m and K: default and its ends, as in a station file
-
 
 @worksheet
 class Hose(AtPressure, WithVolumes):
@@ -37,20 +35,23 @@ class Hose(AtPressure, WithVolumes):
     inlet: Pressure | None = ask(Pressure, "at the supply end", optional=True)
     outlet: Pressure | None = ask(Pressure, "at the torch end", optional=True)
     temperature: Temperature = ask(Temperature, "of the gas", "20 °C")
-    roughness: Roughness | None = ask(Roughness, "of the lining; left out: 0.01 mm, band 0 to 0.03", optional=True)
-    fittings: Number | None = ask(Number, "K of both tails on the hose's bore; left out: 6, band 0 to 8", optional=True)
+    roughness: Roughness | None = ask(Roughness, "of the lining; left out: with its band, as of a station's hose", optional=True)
+    fittings: Number | None = ask(
+        Number, "K of both tails on the hose's bore; left out: with its band, as of a station's hose", optional=True
+    )
     composition: dict[str, float] | None = ask(Composition, "of lpg or natural gas, by amount", optional=True)
     either: ClassVar = ((("flow",), ("mass_flow",)), (("inlet",), ("outlet",)))
     example: ClassVar = 'gas=oxygen bore="6.3 mm" length="15 m" flow="8 m3/h" inlet="4 bar"'
 
     def answer(self) -> Answer:
+        from steadycone.assembly.corner import lining
         from steadycone.physics.flow.stream import stream_of
 
         gas = gas_of(self.gas, self.composition)
         flow = self._mass_flow(gas.molar_mass)
         stream = stream_of(gas, self.temperature.si)
-        rough, tails = _ends(self.roughness, ROUGHNESS), _ends(self.fittings, FITTINGS)
-        usual, easy, hard = (self._pipe(stream, rough[i], tails[i]) for i in range(3))
+        rough, tails = (_ends(given, usual) for given, usual in zip((self.roughness, self.fittings), lining(), strict=True))
+        easy, usual, hard = (self._pipe(stream, rough[i], tails[i]) for i in range(3))
         found = self._march(usual, flow)
         highest = _number(found["inlet_bar_gauge"]) or 0.0
         refuse_liquid(gas, highest * 1e5 + self.atmosphere.si, self.temperature.si, "inlet" if self.inlet else "outlet")

@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
+from steadycone.units import GAS_CONSTANT
+
 if TYPE_CHECKING:
     from steadycone.physics.gas import Gas
-
-MOLAR_GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI of 2019
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +52,7 @@ def stream_of(gas: "Gas", temperature: float) -> Stream:
         gamma=gases.gamma(gas, temperature),
         viscosity=gases.viscosity(gas, temperature),
         temperature=temperature,
-        virial_slope=gases.second_virial(gas, temperature) / (MOLAR_GAS_CONSTANT * temperature),
+        virial_slope=gases.second_virial(gas, temperature) / (GAS_CONSTANT * temperature),
     )
 
 

@@ -4,8 +4,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import NamedTuple
 
-GAS_CONSTANT = 8.314462618  # J/(mol K), exact by definition of the mole and the kelvin (digits after the ninth dropped)
-NORMAL_MOLAR_VOLUME = 22.41397e-3  # m³/mol: normal volume is amount times this for every gas, real or not
+from steadycone.units import GAS_CONSTANT as GAS_CONSTANT  # read by others from here
+from steadycone.units import NORMAL_MOLAR_VOLUME as NORMAL_MOLAR_VOLUME
+
 NORMAL_TEMPERATURE = 273.15  # K
 NORMAL_PRESSURE = 101325.0  # Pa absolute
 

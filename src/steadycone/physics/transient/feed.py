@@ -9,6 +9,8 @@ from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
+from steadycone.units import GAS_CONSTANT
+
 NODES = 64  # straight lines between so many points are within 1e-4 of the flow of a sharp opening (tests/laws)
 
 
@@ -58,7 +60,7 @@ class Feed:
 
     def filling(self, volume: float, temperature: float, start: float) -> "Filling":
         """How a closed volume [m³] at a temperature [K] fills from a pressure [Pa]."""
-        return Filling(self, volume / (8.314462618 * temperature), start)
+        return Filling(self, volume / (GAS_CONSTANT * temperature), start)
 
 
 def feed_table(flow_at: Callable[[float], float], top: float, bottom: float, nodes: int = NODES) -> Feed:

@@ -3,8 +3,7 @@
 import math
 
 from steadycone.errors import OutOfRange
-
-_R = 8.314462618  # J/(mol K), exact
+from steadycone.units import GAS_CONSTANT
 
 
 def bore_volume(bore: float, length: float) -> float:
@@ -59,7 +58,7 @@ def swept_time(inlet: float, outlet: float, flow: float, volume: float, temperat
     if not (flow > 0.0 and inlet >= outlet > 0.0):
         raise OutOfRange("flow and pressures must be above 0, and the inlet not below the outlet", where="front")
     mean = outlet if inlet - outlet < 1e-9 * outlet else 2.0 / 3.0 * (inlet**3 - outlet**3) / (inlet**2 - outlet**2)
-    return mean * volume / (_R * temperature * flow)
+    return mean * volume / (GAS_CONSTANT * temperature * flow)
 
 
 def swept_front(inlet: float, outlet: float, flow: float, volume: float, length: float, temperature: float, time: float) -> float:
@@ -69,7 +68,7 @@ def swept_front(inlet: float, outlet: float, flow: float, volume: float, length:
     """
     if inlet - outlet < 1e-9 * outlet:
         return min(length, length * time / swept_time(inlet, outlet, flow, volume, temperature))
-    pushed = flow * _R * temperature * time / volume  # mean pressure of a hose that held it all
+    pushed = flow * GAS_CONSTANT * temperature * time / volume  # mean pressure of a hose that held it all
     fall = inlet**2 - outlet**2
     left = inlet**3 - 1.5 * fall * pushed
     if left <= outlet**3:

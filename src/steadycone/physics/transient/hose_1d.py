@@ -26,13 +26,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from steadycone.errors import OutOfRange, SolveError
 from steadycone.physics.flow.friction import friction_factor
 from steadycone.physics.transient.feed import Feed
+from steadycone.units import GAS_CONSTANT
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Array = NDArray[Any]
 
-_R = 8.314462618  # J/(mol K), exact
 CELLS = 100  # halving the cells moves front and pressure by under 1 per cent (bench/whatif_speed.py)
 FIRST_STEP = 5e-4  # s
 GROWTH = 2.0
@@ -183,7 +183,7 @@ class _March:
         self.open_end = open_end
         self.area = math.pi / 4.0 * bore.bore**2
         self.dx = bore.length / cells
-        self.heat = _R * bore.temperature
+        self.heat = GAS_CONSTANT * bore.temperature
         self.held = np.full(cells, start / self.heat)  # mol/m³ of both gases
         self.new = np.zeros(cells)  # mol/m³ of the one that comes in
         self.flux = np.zeros(cells + 1)  # kg/(m² s)

@@ -10,8 +10,7 @@ from typing import NamedTuple
 from steadycone.errors import OutOfRange
 from steadycone.physics.flow.orifice import mass_flow
 from steadycone.physics.flow.stream import Stream
-
-_R = 8.314462618  # J/(mol K), exact
+from steadycone.units import GAS_CONSTANT
 
 
 class Reading(NamedTuple):
@@ -23,7 +22,7 @@ class Reading(NamedTuple):
 
     def amount(self, volume: float) -> float:
         """Gas [mol] in a volume [m³]."""
-        return self.pressure * volume / (self.compressibility * _R * self.temperature)
+        return self.pressure * volume / (self.compressibility * GAS_CONSTANT * self.temperature)
 
 
 class Band(NamedTuple):
@@ -74,13 +73,13 @@ def leak_band(start: Reading, end: Reading, volume: float, time: float, pressure
 def leak_floor(readable_change: float, volume: float, time: float, temperature: float, compressibility: float = 1.0) -> float:
     """Smallest leak [mol/s] that moves a gauge by a readable change [Pa] in a time [s]: below it, "no movement" proves nothing."""
     _positive(volume=volume, time=time, temperature=temperature, change=readable_change)
-    return readable_change * volume / (compressibility * _R * temperature * time)
+    return readable_change * volume / (compressibility * GAS_CONSTANT * temperature * time)
 
 
 def wait_needed(readable_change: float, volume: float, leak: float, temperature: float, compressibility: float = 1.0) -> float:
     """Time [s] after which a leak [mol/s] has moved the gauge by a readable change [Pa]: the inverse of `leak_floor`."""
     _positive(volume=volume, leak=leak, temperature=temperature, change=readable_change)
-    return readable_change * volume / (compressibility * _R * temperature * leak)
+    return readable_change * volume / (compressibility * GAS_CONSTANT * temperature * leak)
 
 
 def temperature_drift(pressure: float, temperature: float, change: float) -> float:

@@ -6,8 +6,8 @@ from typing import NamedTuple
 from steadycone.errors import OutOfRange
 from steadycone.physics.flow.friction import friction_factor
 from steadycone.physics.flow.stream import Stream
+from steadycone.units import GAS_CONSTANT
 
-_R = 8.314462618  # J/(mol K), exact
 CLEARED = 0.99  # share of new gas at the end of the hose that counts as purged
 LAMINAR_BELOW = 2300.0  # Reynolds number; between here and 4000 a hose may be either
 
@@ -109,7 +109,7 @@ def purge_time(
     """
     if not (flow > 0.0 and pressure > 0.0 and bore > 0.0 and length > 0.0 and molecular > 0.0 and dead_volume >= 0.0):
         raise OutOfRange("flow, pressure, bore, length and diffusion must be above 0, and a dead volume not below 0", where="purge")
-    volume_flow = flow * _R * stream.temperature / pressure
+    volume_flow = flow * GAS_CONSTANT * stream.temperature / pressure
     speed = volume_flow / (math.pi / 4.0 * bore * bore)
     reynolds = 4.0 * flow * stream.molar_mass / (math.pi * bore * stream.viscosity)
     spreading = dispersion(speed, bore, reynolds, molecular, roughness / bore)

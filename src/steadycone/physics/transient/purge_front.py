@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from steadycone.errors import OutOfRange
+from steadycone.units import GAS_CONSTANT
 
 _STRIPS = 400  # of the body's delay: a share is then known to a quarter of a per mille
-_R = 8.314462618  # J/(mol K), exact
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def purge_front(pieces: Sequence[tuple[float, float, float]], volume_flow: float
 
 def volume_flow_of(flow: float, pressure: float, temperature: float) -> float:
     """m³/s of a flow [mol/s] at a pressure [Pa absolute] and temperature [K]."""
-    return flow * _R * temperature / pressure
+    return flow * GAS_CONSTANT * temperature / pressure
 
 
 def _arrived(time: float, plug: float, spread: float) -> float:

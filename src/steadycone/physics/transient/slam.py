@@ -13,7 +13,6 @@ from steadycone.errors import OutOfRange
 SWING = 2273.0  # K, characteristic temperature of the oxygen molecule's vibration: oxygen-vibration
 CONDUCTIVITY = 0.0266  # W/(m K) of oxygen at 300 K, rising as T^0.8: oxygen-conductivity
 CONDUCTIVITY_POWER = 0.8
-_R = 8.314462618  # J/(mol K), exact
 _FIRST_MODE = 5.783  # square of the first zero of J0: radial cooling of a cylinder
 _STEPS = 400
 
