@@ -1,13 +1,14 @@
 """Text with a unit to SI, and SI back to a unit. One class a kind of value; the text as written is kept."""
 
+import math
 import re
-from datetime import date
-from functools import cache, lru_cache
-from typing import ClassVar, Self, TypeVar
+from functools import cache
+from typing import ClassVar, Self
 
 from steadycone.errors import BadUnit, OutOfRange
-from steadycone.numerals import split as split  # read by others from here
-from steadycone.numerals import tidy
+from steadycone.given_date import GivenDate as GivenDate  # read by others from here, as are the next two
+from steadycone.measure import Measure as Measure
+from steadycone.numerals import split as split
 
 GAS_CONSTANT = 8.314462618  # J/(mol K), exact by the 2019 SI
 ATMOSPHERE = 101325.0  # Pa, standard atmosphere, exact
@@ -16,102 +17,6 @@ ZERO_CELSIUS = 273.15
 _INCH, _POUND = 0.0254, 0.45359237
 _PSI = _POUND * 9.80665 / _INCH**2
 _CUBIC_FOOT = (12 * _INCH) ** 3
-
-
-class Measure:
-    """One value as written: `si` (SI), `text` (untouched), `half_digit` (half the last digit written, SI).
-
-    Not to be changed once made: values read from the same text are the same object.
-    """
-
-    kind: ClassVar[str] = ""
-    units: ClassVar[dict[str, float]] = {}  # unit: size in SI
-    least: ClassVar[float] = float("-inf")
-    most: ClassVar[float] = float("inf")
-    above_least: ClassVar[bool] = False
-    smallest: ClassVar[float] = 1e-12  # SI: what is written smaller than this, and not zero, is a slip and no value of a workshop
-    example: ClassVar[str] = ""
-    __slots__ = ("half_digit", "si", "text", "unit")
-
-    def __init__(self, si: float, text: str = "", half_digit: float = 0.0, unit: str = "") -> None:
-        self.si, self.text, self.half_digit, self.unit = si, text, half_digit, unit
-        self._check()
-
-    def _check(self) -> None:
-        low = self.si < self.least or (self.above_least and self.si == self.least)
-        if low or self.si > self.most or self.si != self.si:
-            raise OutOfRange(f'{self.kind} "{self.text or self.si}" must be {self._allowed()}', try_=f'Write for example "{self.example}".')
-
-    def _allowed(self) -> str:
-        unit, size = self._shown_unit()
-        floor = f"{'above' if self.above_least else 'at least'} {self.least / size:g}"
-        return f"{floor} and at most {self.most / size:g} {unit}".rstrip()
-
-    def _shown_unit(self) -> tuple[str, float]:
-        unit = self.unit if self.unit in self.units else next(iter(self.units), "")
-        return unit, self.units.get(unit, 1.0)
-
-    @classmethod
-    def parse(cls, given: object, reference: "ReferenceState | None" = None) -> Self:
-        """Read text (or, where the kind allows it, a bare number).
-
-        Raises  BadUnit: no unit, or a unit of another kind. OutOfRange: outside what the kind allows.
-        """
-        if isinstance(given, bool) or not isinstance(given, str | int | float):
-            raise BadUnit(f"{given!r} is not a {cls.kind}", try_=f'Write for example "{cls.example}".')
-        # a class is hashable, whatever its type variable
-        kept: Self = cls._bare(given) if isinstance(given, int | float) else _parsed(cls, given, reference)  # type: ignore[arg-type]
-        if 0 < abs(kept.si) < cls.smallest:
-            raise OutOfRange(f'{cls.kind} "{kept.text}" is a value no workshop has: far too small', try_=cls._try_another())
-        return kept
-
-    @classmethod
-    def _try_another(cls) -> str:
-        return f'Check the digits and the unit; write for example "{cls.example}".'
-
-    @classmethod
-    def _bare(cls, given: float) -> Self:
-        raise BadUnit(f"{given!r} has no unit", try_=f'A {cls.kind} is text with its unit, for example "{cls.example}".')
-
-    @classmethod
-    def _from(cls, value: float, unit: str, half: float, text: str, reference: "ReferenceState | None") -> Self:
-        size = cls.size_of(unit, text)
-        return cls(value * size, text, half * size, unit)
-
-    @classmethod
-    def size_of(cls, unit: str, text: str) -> float:
-        """How much one of this unit is in SI."""
-        if unit in cls.units:
-            return cls.units[unit]
-        if not unit:
-            raise BadUnit(f'"{text}" has no unit', try_=f"Units of {cls.kind}: {cls._known()}.")
-        other = next((c.kind for c in MEASURES if unit in c.units), None)
-        what = (
-            f'"{unit}" is a unit of {other}, not of {cls.kind}' if other and other != cls.kind else f'"{unit}" is not a unit of {cls.kind}'
-        )
-        raise BadUnit(f'"{text}": {what}', try_=f"Units of {cls.kind}: {cls._known()}.")
-
-    @classmethod
-    def _known(cls) -> str:
-        return ", ".join(list(cls.units)[:9]) or "a plain number"
-
-    def __eq__(self, other: object) -> bool:
-        return type(self) is type(other) and self.si == other.si
-
-    def __hash__(self) -> int:
-        return hash((type(self), self.si))
-
-    def __repr__(self) -> str:
-        return f"{type(self).__name__}({self.text or self.si!r})"
-
-
-_M = TypeVar("_M", bound=Measure)
-
-
-@lru_cache(maxsize=4096)  # stations and charts say the same few values again and again; a text is 80 characters at most
-def _parsed(kind: type[_M], text: str, reference: "ReferenceState | None") -> _M:
-    value, unit, half = split(text)
-    return kind._from(value, tidy(unit), half, text, reference)
 
 
 class Length(Measure):
@@ -163,6 +68,20 @@ class Mass(Measure):
     smallest = 1e-6
     units: ClassVar = {"kg": 1.0, "g": 1e-3, "lb": _POUND, "lbs": _POUND, "t": 1e3, "oz": _POUND / 16}
     least, most = 0.0, 1e6
+
+    @classmethod
+    def _from(cls, value: float, unit: str, half: float, text: str, reference: "ReferenceState | None") -> Self:
+        """A mass in pounds may go on in ounces, as a cylinder is stamped: "62 lb 8 oz"."""
+        pounds, mark, rest = unit.partition(" ")
+        if not mark or pounds not in ("lb", "lbs"):
+            return super()._from(value, unit, half, text, reference)
+        ounces, rest_unit, rest_half = split(rest)
+        if rest_unit not in ("oz", "ounces") or not value.is_integer():
+            raise BadUnit(f'"{text}": whole pounds and then ounces are read, nothing else', try_='Write for example "62 lb 8 oz".')
+        if not 0 <= ounces < 16:
+            raise OutOfRange(f'"{text}": {ounces:g} ounces; a pound has 16', try_='Write for example "62 lb 8 oz".')
+        ounce = cls.units["oz"]
+        return cls(value * cls.units["lb"] + math.copysign(ounces * ounce, value), text, rest_half * ounce, "lb")
 
 
 class Duration(Measure):
@@ -465,31 +384,10 @@ class Interval(Measure):
     least, most, above_least = 0.0, 1200.0, True
 
 
-class GivenDate(Measure):
-    """ "2023-02" or "2023-02-17". A month alone counts from its first day: the earlier end is the unsafe one."""
-
-    kind, example = "date", "2023-02"
-    units: ClassVar = {}
-
-    @property
-    def day(self) -> date:
-        return date.fromordinal(int(self.si))
-
-    @classmethod
-    def parse(cls, given: object, reference: ReferenceState | None = None) -> Self:
-        text = given.isoformat() if isinstance(given, date) else str(given)
-        if not re.fullmatch(r"\d{4}-\d{2}(-\d{2})?", text):
-            raise BadUnit(f'"{text[:40]}" is not a date', try_='Write year and month, "2023-02", or the full date, "2023-02-17".')
-        try:
-            day = date.fromisoformat(text if len(text) == 10 else text + "-01")
-        except ValueError as error:
-            raise OutOfRange(f'"{text}" is not in the calendar', try_='Write for example "2023-02" or "2023-02-17".') from error
-        return cls(float(day.toordinal()), text)
-
-
 MEASURES: tuple[type[Measure], ...] = (
     Length, Volume, Mass, Duration, Speed, Angle, Pressure, Temperature, GasFlow, AirFlow, Conductance, Interval, Share,
 )  # fmt: skip
+Measure.family = MEASURES
 
 
 @cache

@@ -113,6 +113,24 @@ def test_flow_points_of_the_wrong_shape_are_answered_with_lines_that_toml_reads(
     assert station_from_text(swapped(f"flow_points = {old}", line))
 
 
+@pytest.mark.parametrize(
+    ("made", "tested", "fits"),
+    [
+        ("2024", "2024-05", True),
+        ("2024-05", "2024", True),
+        ("2024-05", "2023", False),
+        ("5-24", "04/2024", False),
+        ("Q2 24", "2024-06", True),
+    ],
+)
+def test_made_and_tested_are_in_order_wherever_their_stamps_can_be(made: str, tested: str, fits: bool) -> None:
+    text = swapped('made = "2023-02"\ntested = 2026-03-04', f'made = "{made}"\ntested = "{tested}"')
+    if fits:
+        assert station_from_text(text)
+    else:
+        assert "before the date of make" in refused(text).says
+
+
 def test_an_unknown_field_is_told_before_a_missing_one() -> None:
     text = swapped('region = "uk"\n', "")
     text = swapped('where = "oxygen inlet"', 'wear = "oxygen inlet"', text)

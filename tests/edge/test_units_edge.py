@@ -13,6 +13,7 @@ from steadycone.units import (
     GivenDate,
     Interval,
     Length,
+    Mass,
     Measure,
     Number,
     Pressure,
@@ -90,7 +91,27 @@ def test_a_value_is_read(kind: type[Measure], text: object, si: float) -> None:
         (GasFlow, "3 bar", BadUnit, "unit of pressure"),
         (GasFlow, "3", BadUnit, "no unit"),
         (GasFlow, "-3 m3/h", OutOfRange, "zero or more"),
-        (GivenDate, "2023", BadUnit, "not a date"),
+        (GivenDate, "soon", BadUnit, "not a date"),
+        (GivenDate, "25/11/2026", BadUnit, "not a date"),
+        (GivenDate, "3 March", BadUnit, "not a date"),
+        (GivenDate, "", BadUnit, "not a date"),
+        (GivenDate, 3.5, BadUnit, "not a date"),
+        (GivenDate, True, BadUnit, "not a date"),
+        (GivenDate, 20240501, BadUnit, "not a date"),
+        (GivenDate, "A24", BadUnit, "code of its maker"),
+        (GivenDate, "0324", InputError, "too many days"),
+        (GivenDate, "2412", InputError, "too many days"),
+        (GivenDate, "24/12", InputError, "years apart"),
+        (GivenDate, "1899", OutOfRange, "no year"),
+        (GivenDate, "2026-13", OutOfRange, "calendar"),
+        (GivenDate, "13-2024", OutOfRange, "calendar"),
+        (GivenDate, "2024-W54", OutOfRange, "calendar"),
+        (GivenDate, "0/24", OutOfRange, "calendar"),
+        (Mass, "62 lb 16 oz", OutOfRange, "a pound has 16"),
+        (Mass, "62.5 lb 8 oz", BadUnit, "whole pounds"),
+        (Mass, "62 lb 8 kg", BadUnit, "whole pounds"),
+        (Mass, "62 lb -2 oz", OutOfRange, "a pound has 16"),
+        (Mass, "62 kg 8 oz", BadUnit, "not a unit"),
         (GivenDate, "2023-02-30", OutOfRange, "calendar"),
         (GivenDate, "0000-01", OutOfRange, "calendar"),
         (DrawLimit, "1/7 bar", BadUnit, "unit of pressure"),
@@ -144,6 +165,59 @@ def test_a_mass_of_gas_becomes_moles_by_its_molar_mass() -> None:
 )
 def test_half_of_the_last_digit_is_kept(text: str, half: float) -> None:
     assert Pressure.parse(text).half_digit == pytest.approx(half)
+
+
+@pytest.mark.parametrize(
+    ("text", "first", "last"),
+    [
+        ("2023-02", "2023-02-01", "2023-02-28"),
+        ("2006/04", "2006-04-01", "2006-04-30"),
+        ("2006/04/17", "2006-04-17", "2006-04-17"),
+        ("5-95", "1995-05-01", "1995-05-31"),
+        ("05-1995", "1995-05-01", "1995-05-31"),
+        ("02/2023", "2023-02-01", "2023-02-28"),
+        ("9 A1/32 06", "2006-09-01", "2006-09-30"),
+        ("2024", "2024-01-01", "2024-12-31"),
+        (2024, "2024-01-01", "2024-12-31"),
+        ("24", "2024-01-01", "2024-12-31"),
+        ("Q1 24", "2024-01-01", "2024-03-31"),
+        ("3Q24", "2024-07-01", "2024-09-30"),
+        ("2024 Q4", "2024-10-01", "2024-12-31"),
+        ("24/1", "2024-01-01", "2024-03-31"),
+        ("MAR-24", "2024-03-01", "2024-03-31"),
+        ("2024-W12", "2024-03-18", "2024-03-24"),
+        ("03/24", "2024-01-15", "2024-03-31"),  # March, or week 3
+        ("12/25", "2025-03-17", "2025-12-31"),  # December, or week 12
+        ("1-69", "2069-01-01", "2069-01-31"),
+        ("1-70", "1970-01-01", "1970-01-31"),
+    ],
+)
+def test_a_stamp_counts_from_the_earliest_day_it_can_mean(text: object, first: str, last: str) -> None:
+    given = GivenDate.parse(text)
+    assert (given.day.isoformat(), given.last.isoformat()) == (first, last)
+    assert given.text == str(text)
+
+
+def test_a_stamp_that_is_no_full_date_is_told_with_the_day_it_counts_from() -> None:
+    assert GivenDate.parse("2023-02").told == "2023-02"
+    assert GivenDate.parse("5-95").told == "5-95 (counted from 1995-05-01)"
+    assert GivenDate.parse("03/24").told == "03/24 (counted from 2024-01-15: week 3 of 2024 or March 2024)"
+
+
+def test_run_together_digits_are_answered_with_what_they_may_mean() -> None:
+    with pytest.raises(InputError) as caught:
+        GivenDate.parse("0324")
+    for meant in ('"2024-03"', '"2024-W03"'):
+        assert meant in caught.value.try_
+        assert GivenDate.parse(meant.strip('"'))
+
+
+def test_pounds_may_go_on_in_ounces() -> None:
+    # 49 CFR 178.59(o)(2): a tare in pounds and ounces
+    assert Mass.parse("200 lb 8 oz").si == pytest.approx(200.5 * 0.45359237, rel=1e-12)
+    assert Mass.parse("200lb 8oz").half_digit == pytest.approx(0.5 * 0.45359237 / 16)
+    assert Mass.parse("62 lb 15 3/4 oz").si == pytest.approx((62 + 15.75 / 16) * 0.45359237, rel=1e-12)
+    assert Mass.parse("62 lb 0 oz").si == Mass.parse("62 lb").si
 
 
 def test_a_month_alone_counts_from_its_first_day() -> None:

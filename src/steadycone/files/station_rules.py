@@ -134,8 +134,7 @@ def _check_closing(regulator: Regulator, table: str) -> None:
 
 
 def _in_order(made: GivenDate | None, tested: GivenDate | None, table: str) -> None:
-    # By month: a date without its day may mean any day of it.
-    if made and tested and (tested.day.year, tested.day.month) < (made.day.year, made.day.month):
+    if made and tested and tested.last < made.day:  # a date without its day may mean any day of it
         says = f'"{tested.text}" lies before the date of make, "{made.text}"'
         raise InputError(says, where=place(table, "tested"), try_="Read both dates from the part again.")
 

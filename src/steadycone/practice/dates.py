@@ -110,7 +110,7 @@ def judge_one(subject: str, kind: str, made: GivenDate | None, tested: GivenDate
     if running and ahead is not None:
         sources = tuple(dict.fromkeys(clock.source for clock in running))
         which = "made" if ahead is made else "tested"
-        yield Finding("part-age-unknown", "stop", subject, sources=sources, blanks={"date": ahead.text, "which": which}, text="future")
+        yield Finding("part-age-unknown", "stop", subject, sources=sources, blanks={"date": ahead.told, "which": which}, text="future")
         return
     known = [clock for clock in running if clock.due is not None]
     if known:
@@ -145,7 +145,7 @@ def _counted(subject: str, clock: Clock, on: date) -> Finding:
 def _not_counted(subject: str, clock: Clock, tested: GivenDate | None) -> Finding:
     blanks = _said(clock)
     if tested is not None:
-        blanks["tested"] = tested.text
+        blanks["tested"] = tested.told
     text = "no make" if tested is not None else "habit" if clock.unknown == "caution" else ""
     return Finding("part-age-unknown", clock.unknown, subject, sources=(clock.source,), blanks=blanks, text=text)
 
@@ -153,7 +153,7 @@ def _not_counted(subject: str, clock: Clock, tested: GivenDate | None) -> Findin
 def _said(clock: Clock) -> dict[str, Quantity | str]:
     """What a text tells of a clock: how long it runs, since when, and who asks for it."""
     said: dict[str, Quantity | str] = {"interval": clock.interval.text, "asked": asked_by(clock.source)}
-    return said | ({"since": clock.since.text} if clock.since is not None else {})
+    return said | ({"since": clock.since.told} if clock.since is not None else {})
 
 
 def asked_by(source: str) -> str:

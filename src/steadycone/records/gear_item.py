@@ -94,7 +94,7 @@ def check_dates(item: Listed, on: date) -> None:
     days = {name: read_day(name, text, on) for name in DATES if (text := getattr(item, name.replace(" ", "_")))}
     made = days.get("made")
     for name, day in days.items():
-        if made and day < made and not _same_month(getattr(item, name.replace(" ", "_")), item.made):
+        if made and GivenDate.parse(getattr(item, name.replace(" ", "_"))).last < made:
             raise OutOfRange(f"{name} {day.isoformat()}, but made {item.made}", where=name, try_="Look at the item's own plate.")
 
 
@@ -161,8 +161,3 @@ def _check_tests(item: Listed) -> None:
         raise InputError(says, where="passed", try_="Add a column passed, with yes or no.")
     if item.passed is False and not item.results:
         raise InputError("failed, without the number", where="passed", try_="Give what was measured, or quarantine it with the reason.")
-
-
-def _same_month(text: str, other: str) -> bool:
-    """A month alone counts from its first day, and may be older than a full date in it."""
-    return (len(text) == 7 or len(other) == 7) and text[:7] == other[:7]

@@ -80,7 +80,7 @@ def gear_added(world: World, new: New, body: e.GearAdded) -> e.Event:
         check_date(world, dated.date, name)
     made = body.dates.get("made")
     for name in ("bought", "in_service", "tested"):
-        if made and name in body.dates and GivenDate.parse(body.dates[name].date).day < GivenDate.parse(made.date).day:
+        if made and name in body.dates and GivenDate.parse(body.dates[name].date).last < GivenDate.parse(made.date).day:
             raise OutOfRange(f'"{body.dates[name].date}" is before it was made, {made.date}', where=name, try_="Check both dates.")
     for text in (body.note, body.type, body.gas, *body.ratings.values()):
         check_text(text, "gear")
@@ -89,9 +89,9 @@ def gear_added(world: World, new: New, body: e.GearAdded) -> e.Event:
 
 def gear_dated(world: World, new: New, body: e.GearDated) -> e.Event:
     item = live_item(world, body.mark)
-    day = check_date(world, body.date, body.which)
+    check_date(world, body.date, body.which)
     made = item.dates.get("made")
-    if made and body.which != "made" and day < GivenDate.parse(made.date).day:
+    if made and body.which != "made" and GivenDate.parse(body.date).last < GivenDate.parse(made.date).day:
         raise OutOfRange(f'"{body.date}" is before it was made, {made.date}', where=body.which, try_="Check both dates.")
     return replace(body, mark=item.mark)
 

@@ -56,7 +56,7 @@ def _measure(kind: type) -> dict[str, Any]:
         raise NotImplementedError(kind)
     told: dict[str, Any] = {"type": "string", "description": kind.kind, "examples": [kind.example]}
     if issubclass(kind, GivenDate):
-        return told | {"pattern": r"^\d{4}-\d{2}(-\d{2})?$"}
+        return told | {"type": ["string", "integer"], "examples": ["2023-02", "2023-02-17", "2006/04", "5-95", "Q1 24", "2024"]}
     if issubclass(kind, Number | Share) and not issubclass(kind, Duration | Interval):
         return told | {"type": ["string", "number"]}
     return told
