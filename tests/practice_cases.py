@@ -105,7 +105,7 @@ def _supplies() -> Iterator[Figures]:
         yield bench.with_supply_noun(weak, "oxygen", filling_pressure=stated)
     yield bench.with_supply(bench.with_supply_noun(bench.clean(), "oxygen", pressure=None), "oxygen", pressure=gauge(235))
     yield replace(mixed, setup=msgspec.structs.replace(mixed.setup, chart=None))
-    yield replace(bench.clean("lpg"), fuel_known=False)
+    yield from _weak_supplies()
     yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(0.1))
     yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=unknown("flow"))
     for available in ("30 m3/h", "1 m3/h", None):
@@ -117,6 +117,23 @@ def _supplies() -> Iterator[Figures]:
         for more in ("1 m3/h", "40 m3/h"):
             joined = bench.with_supply_noun(bench.clean(), "oxygen", shared_flow=GasFlow.parse(more), shared_at=at)
             yield bench.with_supply(joined, "oxygen", shared=flow(1))
+
+
+def _weak_supplies() -> Iterator[Figures]:
+    unread = unknown("gauge pressure")
+    for bar in (1.6, 0.2):
+        yield bench.with_supply(bench.clean("propane"), "fuel", pressure_at_end=gauge(bar))
+        yield bench.with_supply(bench.clean("propane"), "fuel", pressure=gauge(bar), pressure_at_end=unread)
+    for bar in (0.9, 0.4):
+        piped = bench.with_supply_noun(bench.clean(), "fuel", kind="pipeline", available_flow=GasFlow.parse("30 m3/h"))
+        yield bench.with_supply(piped, "fuel", pressure=gauge(bar))
+    yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(0.0))
+    yield bench.with_supply(bench.clean("propane"), "fuel", vaporisation=flow(0.01))
+    unknown_mix = replace(bench.clean("lpg"), fuel_known=False)
+    nothing = flow(0.0)
+    for celsius in (30, 2):
+        cold = replace(unknown_mix, ambient=273.15 + celsius)
+        yield bench.with_supply(cold, "fuel", vaporisation=nothing, pressure_at_end=gauge(0.4))
 
 
 def _gear() -> Iterator[Figures]:

@@ -146,7 +146,8 @@ def test_a_hose_states_its_gas_by_its_grade_and_is_not_asked_for_a_mark() -> Non
         ("acetylene", "propane", "stop"),
         ("propane", "lpg", "go"),
         ("propane", "propylene", "caution"),  # orange: the colour may allow it, the maker says
-        ("orange", "mps", "caution"),
+        ("propane", "mps", "caution"),
+        ("orange", "mps", "go"),
         ("propane", "butane", "go"),
         ("acetylene", "hydrogen", "caution"),  # red: likewise
         ("red", "methane", "stop"),

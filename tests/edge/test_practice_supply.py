@@ -75,7 +75,7 @@ def test_a_supply_that_sinks_too_low(bar: float, verdict: str, text: str) -> Non
 
 def test_a_cold_cylinder_is_judged_as_it_stands_where_the_end_is_not_known() -> None:
     figures = bench.with_supply(bench.clean("lpg"), "fuel", pressure=gauge(0.9), pressure_at_end=unknown("gauge pressure"))
-    assert one(figures, "supply-pressure-low", "fuel supply").text == "stop now"
+    assert one(figures, "supply-pressure-low", "fuel supply").text == "stop now liquid"
 
 
 def test_a_pipeline_without_a_pressure_is_a_caution() -> None:

@@ -102,7 +102,8 @@ def _store(line: Line, gas: Gas, known: bool, place: Place, gauge: Gauges) -> _S
 def _weighed(gross: Mass, tare: Mass, *, rounded_down: float = 0.0) -> Quantity:
     """What is left [kg]; the tare may be up to `rounded_down` [kg] more than its stamp says."""
     left, off = gross.si - tare.si, gross.half_digit + tare.half_digit
-    return band(left, max(0.0, left - gross.half_digit - max(tare.half_digit, rounded_down)), left + off, "mass")
+    least = round(left - gross.half_digit - max(tare.half_digit, rounded_down), 9)  # a difference of nothing is nothing, not 1e-16
+    return band(left, max(0.0, least), left + off, "mass")
 
 
 def _tare_rounded_down(tare: Mass) -> float:
@@ -313,7 +314,8 @@ def _pressure_at_end(line: Line, gas: Gas, known: bool, place: Place, left_in_on
         solvent = (supply.solvent.si,) * 3 if supply.solvent else None
         if solvent is None and full:
             solvent = acetylene.solvent_of(full.amount(gas.molar_mass) * gas.molar_mass)
-        return _over_solution(left_in_one.map(lambda n: n * gas.molar_mass, "mass"), solvent, place, supply, gas)
+        found = _over_solution(left_in_one.map(lambda n: n * gas.molar_mass, "mass"), solvent, place, supply, gas)
+        return found.map(lambda p: max(0.0, p))  # drawn down to the air's own pressure, no further
     if gas.name in LIQUEFIED:
         if left_in_one.low <= 0.0:
             return Quantity(0.0 if left_in_one.value <= 0 else store.pressure.value, 0.0, store.pressure.high, "gauge pressure")

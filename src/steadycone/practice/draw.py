@@ -17,6 +17,7 @@ from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.policy import DrawLimit
 
 _HOUR = 3600.0
+_MOST = 1000  # cylinders of one supply, as the station file allows
 _COARSE = 2  # times as many cylinders at the low end of a weighing as at its middle: the scales are the fault
 _RULES = tuple((DrawLimit.parse(share), source) for share, source in (("1/7", "draw-1916"), ("1/10", "draw-tenth"), ("1/15", "draw-tenth")))
 _READINGS = ("full", "left", "end of job")
@@ -70,6 +71,11 @@ def _worded(figures: Figures, finding: Finding, rule: _Applied, cautions: tuple[
     """With the rule that was met, how many cylinders would do, and whether it is the weighing that is too coarse to say."""
     enough = _enough(figures, cautions)
     blanks: dict[str, Quantity | str] = {"rule": rule.share.text, "of": rule.of}
+    weighed = figures.lines["fuel"].supply.by == "weight"
+    likely = _enough(figures, cautions, end="value") if weighed and finding.verdict != "go" and rule.share.flow is None else None
+    if likely is not None and (enough is None or enough > _COARSE * likely):
+        mass = figures.lines["fuel"].supply.contents_mass
+        return replace(finding, blanks=blanks | {"least": mass.at("low"), "likely": str(likely)}, text=f"{finding.verdict} coarse")
     if enough is None:
         return replace(finding, blanks=blanks, text=f"{finding.verdict} empty")
     blanks["cylinders"] = str(enough)
@@ -77,11 +83,6 @@ def _worded(figures: Figures, finding: Finding, rule: _Applied, cautions: tuple[
         return replace(finding, blanks=blanks, text=f"{finding.verdict} flat")
     if finding.verdict == "go":
         return replace(finding, blanks=blanks)
-    weighed = figures.lines["fuel"].supply.by == "weight"
-    likely = _enough(figures, cautions, end="value")
-    if weighed and likely is not None and enough > _COARSE * likely:
-        mass = figures.lines["fuel"].supply.contents_mass
-        return replace(finding, blanks=blanks | {"least": mass.at("low"), "likely": str(likely)}, text=f"{finding.verdict} coarse")
     if enough > number("most-coupled").si:
         return replace(finding, blanks=blanks, text=f"{finding.verdict} many")
     return replace(finding, blanks=blanks)
@@ -221,5 +222,6 @@ def _lower(first: Quantity, second: Quantity) -> Quantity:
     return band(min(a.value, b.value), min(a.low, b.low), min(a.high, b.high), first.kind)
 
 
-def _whole(cylinders: float) -> int:
-    return max(1, ceil(cylinders * (1 - 1e-9)))
+def _whole(cylinders: float) -> int | None:
+    """Rounded up; None beyond what anybody could couple, which is what next to nothing in a cylinder asks for."""
+    return max(1, ceil(cylinders * (1 - 1e-9))) if cylinders <= _MOST else None

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.assembly.sharing import place_unknown
+from steadycone.practice import supply_gives
 from steadycone.practice.compatible import chart_serves
 from steadycone.practice.finding import Finding
-from steadycone.practice.judging import ends, higher, is_acetylene, not_above, not_below, word
-from steadycone.practice.limits import limit
+from steadycone.practice.judging import ends, is_acetylene, not_above, not_below, word
 from steadycone.quantity import Quantity, unknown
 
 # Findings that a number of like cylinders can change. A line's own are those whose subject is its supply.
@@ -21,14 +21,26 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     """Contents, duration, pressure, evaporation and flow of each line's supply."""
     found: list[Finding] = []
     for line in figures.lines.values():
-        found += _contents(line) + _short(figures, line) + _pressure(line) + _vaporisation(line) + _flow(figures, line) + _shared(line)
+        found += (
+            _contents(line)
+            + _short(figures, line)
+            + supply_gives.pressure(figures, line)
+            + supply_gives.vaporisation(figures, line)
+            + _flow(figures, line)
+            + _shared(line)
+        )
     return (*found, *_oxygen_first(figures), *_mix(figures), *_tare(figures))
 
 
 def counted(figures: Figures, name: str) -> tuple[Finding, ...]:
     """Of one line's supply, the findings of this theme that a number of like cylinders can change."""
     line = figures.lines[name]
-    return (*_short(figures, line), *_pressure(line), *_vaporisation(line), *_first(figures, line))
+    return (
+        *_short(figures, line),
+        *supply_gives.pressure(figures, line),
+        *supply_gives.vaporisation(figures, line),
+        *_first(figures, line),
+    )
 
 
 def subject_of(line: LineFigures | str) -> str:
@@ -76,36 +88,6 @@ def _first(figures: Figures, line: LineFigures) -> list[Finding]:
     return [
         not_below("oxygen-first-out", subject_of(line), line.supply.duration, stop=fails_below, sources=("reverse-flow",), blanks=blanks)
     ]
-
-
-def _pressure(line: LineFigures) -> list[Finding]:
-    """The supply must stand above the setting, to the end of the job, by what the regulator needs for itself."""
-    asked = ends(higher(line.flowing, line.set_pressure))
-    if asked is None:
-        return []
-    supply = line.supply
-    at_end = ends(supply.pressure_at_end) is not None
-    pressure = supply.pressure_at_end if at_end else supply.pressure
-    if ends(pressure) is None and line.line.supply.has_cylinders and ends(supply.contents) is None:
-        return []  # contents-unknown says it
-    least, times, plus = limit("supply-over-setting"), limit("supply-rated-times"), limit("supply-rated-plus")
-    stop = asked.high + least.si
-    # The rated flow of a cylinder regulator is stated for this inlet; a pipeline's outlet point lives with less.
-    caution = max(stop, times.si * asked.high + plus.si) if line.line.supply.has_cylinders else None
-    finding = not_below("supply-pressure-low", subject_of(line), pressure, stop=stop, caution=caution, sources=(least.source, times.source))
-    if finding.text == "" and finding.verdict != "go":
-        return [replace(finding, text=f"{finding.verdict} {'at end' if at_end else 'now'}")]
-    return [finding]
-
-
-def _vaporisation(line: LineFigures) -> list[Finding]:
-    if line.supply.vaporisation is None or ends(line.supply.drawn) is None:
-        return []
-    evaporates = ends(line.supply.vaporisation)
-    if evaporates is None:
-        empty = unknown("flow")
-        return [Finding("lpg-vaporisation", "caution", subject_of(line), line.supply.drawn, empty, empty, ("lpg-wall",), {}, "unknown")]
-    return [not_above("lpg-vaporisation", subject_of(line), line.supply.average, stop=evaporates.low, sources=("lpg-wall",))]
 
 
 def _flow(figures: Figures, line: LineFigures) -> list[Finding]:

@@ -97,9 +97,14 @@ class _Blanks(dict[str, str]):
         for name in (key, plain):
             if name in self.given:
                 value = self.given[name]
-                told = value if isinstance(value, str) else self.words.numbers.show(value)
+                told = self._told(key, value)
                 return told if name == key else capital(told)
         return capital(self.words.table[plain]) if key != plain else self.words.table[key]
+
+    def _told(self, key: str, value: Quantity | str) -> str:
+        if isinstance(value, str):
+            return self.words.gas(value) if key in ("gas", "fuel") else value
+        return self.words.numbers.show(value)
 
 
 def capital(told: str) -> str:
