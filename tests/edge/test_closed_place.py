@@ -21,6 +21,8 @@ from steadycone.practice.finding import Finding
 from steadycone.quantity import exact
 from steadycone.render.html_card import html_card
 from steadycone.render.json_card import card_dict
+from steadycone.render.page_fit import _fixed as fixed_height
+from steadycone.render.page_fit import page_of
 from steadycone.render.pdf_card import pdf_card
 from steadycone.render.text import text_card
 from steadycone.render.view import view_of
@@ -294,6 +296,16 @@ def test_the_page_holds_less_of_the_list_where_the_place_is_named(tank: Card) ->
     view = view_of(tank, card_dict(tank))
     assert view.place_note is not None
     assert "Permit in hand" in view.place_note[1]
+
+
+@pytest.mark.parametrize("name", ["gantry-three-hose.toml", "clean-bench.toml", "bay-4-us.toml"])
+def test_the_page_holds_the_place_and_every_line_below_it(name: str) -> None:
+    card = card_of(name, 'confined = true\nvolume = "400 m3"\nfresh_air = "30000 m3/h"\nfresh_air_measured = "2026-11-25"')
+    view = view_of(card, card_dict(card))
+    page = page_of(view)
+    others = 2 if view.go_count else 1
+    height = fixed_height(view, page.width - 12.0, page.density, page.short_times)
+    assert height + (len(page.rows) + bool(page.more) + others) * page.density.row <= page.height
 
 
 # --- the steps ---

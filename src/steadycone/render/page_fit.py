@@ -13,7 +13,7 @@ NEEDS = 2.9  # the line "Needs 0.51. On your gauge:" over the digits
 _TIMES, _TIMES_SHORT = 15.5, 6.5
 _AS_SET = 4.2
 _STEP = 1.15 * POINT  # mm from line to line for each point of type
-_PLACE = 11.0  # of a closed place: three lines
+_PLACE_SIZE, _PLACE_LINE, _PLACE_EDGE = 7.6, 3.2, 2.0  # of a closed place: type, mm a line, frame
 _SOURCE_LINE, _SOURCE_SIZE = 2.85, 6.8
 SIZES = {"A5": (148.0, 210.0), "Letter": (139.7, 215.9)}  # Letter: the half sheet, 5.5 by 8.5 in
 
@@ -141,7 +141,7 @@ def page_of(view: View) -> Page:
         go=_go(view, inner, density), never_size=_never_size(view, inner, density),
         as_set=_as_set(view, inner),
         note_size=_boxes(view, inner)[0], box_widths=_boxes(view, inner)[1],
-        place=_PLACE,
+        place=_place(view, inner),
         source_letters=letters, source_note=note,
     )  # fmt: skip
 
@@ -157,7 +157,7 @@ def _says_size(view: View, inner: float) -> float:
 def _densest(view: View, inner: float, tall: float) -> tuple[Density, bool, int]:
     """The widest density that holds every finding, whether the times are short, and how many findings fit."""
     choices = [(density, False) for density in DENSITIES]
-    if view.verdict == "stop":
+    if view.verdict == "stop" or view.place_note:
         choices.append((DENSITIES[-1], True))
     others = 2 if view.go_count else 1  # the folded row, and Never
     for density, short in choices:
@@ -167,12 +167,20 @@ def _densest(view: View, inner: float, tall: float) -> tuple[Density, bool, int]
     return density, short, fits
 
 
+def _place(view: View, inner: float) -> float:
+    """Height of what is said of a closed place, mm; the heading is set larger, and counts as such."""
+    if view.place_note is None:
+        return 0.0
+    room = (inner - 5.6) / POINT
+    return len(wrap("  ".join(view.place_note), _PLACE_SIZE * 1.04, room)) * _PLACE_LINE + _PLACE_EDGE
+
+
 def _fixed(view: View, inner: float, density: Density, short: bool) -> float:
     """Everything but the lines of findings."""
     _, _, source_lines = _sources(view, inner, density.source_lines)
     train = inner * height(view.train) / WIDTH
     as_set = len(view.as_set.rows) * _AS_SET + density.gap if view.as_set else 0.0
-    place = _PLACE + density.gap if view.place_note else 0.0
+    place = _place(view, inner) + density.gap if view.place_note else 0.0
     blocks = place + _TOP + head_of(view, inner).height + _VERDICT + density.panel(len(view.panels) > 2) + train + as_set + _SIGN + _FLOOR
     return blocks + (_TIMES_SHORT if short else _TIMES) + source_lines * _SOURCE_LINE + 7 * density.gap
 
