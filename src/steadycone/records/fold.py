@@ -142,7 +142,8 @@ def _station(name: str, row: Any, event: Recorded, body: e.Event) -> Station | N
             return station
         return _made_up(station, event, dict(body.makeup), body.why or "part-changed")
     if isinstance(body, e.GearFitted):
-        return _made_up(station, event, station.makeup | {body.place: body.mark}, "part-changed")
+        others = {place: mark for place, mark in station.makeup.items() if key(mark) != key(body.mark)}
+        return _made_up(station, event, others | {body.place: body.mark}, "part-changed")
     if isinstance(body, e.GearRemoved | e.GearRetired):
         left = {place: mark for place, mark in station.makeup.items() if key(mark) != key(body.mark)}
         return _made_up(station, event, left, "part-changed")

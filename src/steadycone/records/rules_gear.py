@@ -9,6 +9,7 @@ from steadycone.errors import BadUnit, InputError, OutOfRange, Refused, UnknownN
 from steadycone.records import events as e
 from steadycone.records.envelope import New
 from steadycone.records.names import checked, key
+from steadycone.records.places import misfit, named
 from steadycone.records.policy import TABLE
 from steadycone.records.rows import Item, Station
 from steadycone.records.rules_people import check_cleared
@@ -101,8 +102,10 @@ def gear_fitted(world: World, new: New, body: e.GearFitted) -> e.Event:
     name = checked(body.station, "station")
     station = world.station(name)
     _fit(item, station, name)
-    if station and (there := station.makeup.get(place)) and key(there) != item.key:
-        raise InputError(f"{there} is fitted there", where=f"{station.name}, {place}", try_=f"Remove {there} first: gear remove.")
+    if station:
+        _check_place(world, item, station, place)
+        if there := _taken(world, station, place, item):
+            raise InputError(f"{there} is fitted there", where=f"{station.name}, {place}", try_=f"Remove {there} first: gear remove.")
     return replace(body, mark=item.mark, station=station.name if station else name, place=place)
 
 
@@ -122,6 +125,25 @@ def _fit(item: Item, station: Station | None, name: str) -> None:
         raise InputError(
             f'"{item.mark}" is fitted to {item.station}, {item.place}', where="mark", try_="An item is in one place: remove it there first."
         )
+
+
+def _check_place(world: World, item: Item, station: Station, place: str) -> None:
+    """Raises  Refused: the station's file has no such place, or another kind of thing or another gas there."""
+    noun = world.filed.noun(station)
+    wrong = misfit(item, place, noun) if noun else None
+    if wrong:
+        raise Refused(wrong.says, where=f"{station.name}, {place}", try_=wrong.try_)
+
+
+def _taken(world: World, station: Station, place: str, item: Item) -> str:
+    """Who hangs at a place already, under whatever name of it: "fuel hose" and "fuel part 2" may be one. Empty: nobody."""
+    noun = world.filed.noun(station)
+    own = named(noun, place) if noun else ()
+    for other, mark in station.makeup.items():
+        same = key(other) == key(place) or (len(own) == 1 and noun is not None and named(noun, other) == own)
+        if same and key(mark) != item.key:
+            return mark
+    return ""
 
 
 def gear_removed(world: World, new: New, body: e.GearRemoved) -> e.Event:
@@ -150,6 +172,8 @@ def station_made_up(world: World, new: New, body: e.StationMadeUp) -> e.Event:
                 f'"{item.mark}" is in two places: {seen[item.key]} and {place}', where="makeup", try_="An item is in one place."
             )
         seen[item.key] = place
+        if station and station.makeup.get(place) != item.mark:  # what hangs there already is evidence: the card says what is wrong with it
+            _check_place(world, item, station, place)
         makeup[checked(place, "place")] = item.mark
     before = station.makeup.values() if station else ()
     removed = tuple(mark for mark in before if key(mark) not in seen)

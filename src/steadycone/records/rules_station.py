@@ -51,7 +51,8 @@ def _until(body: e.SignOff) -> datetime:
 def _check_station(world: World, station: Station, at: datetime) -> None:
     """Raises  Refused: something of the records is a stop: nobody signs what its own card would not let anybody light."""
     items = {place: item for place, mark in station.makeup.items() if (item := world.item(mark))}
-    stopped = stops(holds(station, items, at.date(), noun=world.filed.noun(station)))
+    incidents = {row.key: row for id_ in station.incidents if (row := world.incident(id_))}
+    stopped = stops(holds(station, items, at.date(), incidents=incidents, noun=world.filed.noun(station)))
     if stopped:
         words = Words.of(world.policy.region)
         where = station.name if stopped[0].subject == "station" else f"{station.name}, {words.subject(stopped[0].subject)}"
