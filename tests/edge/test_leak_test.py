@@ -192,3 +192,25 @@ def test_the_wait_is_no_caution_where_a_longer_one_shows_the_leak() -> None:
     assert len(floors) == 4
     for finding in floors:
         assert "9 min" in Words.of("uk").says(replace(finding))
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_example_tells_one_purge_time_a_line(name: str) -> None:
+    """The long end in whole seconds up: box, row, steps, round and finding."""
+    made = card(name)
+    words, plan = Words.of(made.figures.setup.station.station.region), make_plan(made, STATION)
+    for line, figures in made.figures.lines.items():
+        told_seconds = figures.proving.purge_seconds.value
+        high = card_dict(made, sealed=False)[line]["purge_time"]["high"]
+        assert told_seconds is not None
+        assert told_seconds - 1 < high <= told_seconds
+        if made.verdict != "stop":
+            side = {"fuel": "fu"}.get(line, "ox")
+            assert f"{told_seconds:.0f}" in {number for mark, number, _ in boxes(made, words)[1].numbers if mark == side}
+        finding = next(f for f in made.findings if f.code == "purge-long" and f.subject == line.replace("_", " ") + " line")
+        assert finding.value is not None
+        assert finding.value.value == told_seconds
+    purges = [step for step in plan.steps if step.id.startswith("purge-") and "time" in step.numbers]
+    assert {step.numbers["time"].value for step in purges} <= {  # type: ignore[union-attr]
+        figures.proving.purge_seconds.value for figures in made.figures.lines.values()
+    }

@@ -59,6 +59,16 @@ def static_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
     return _under_cap(setup, name, atmosphere, closing_pressure(setup, name, atmosphere)[0])
 
 
+def wall(setup: Setup, name: str, atmosphere: float) -> tuple[float, str]:
+    """The ceiling on the static pressure [Pa gauge], and which it is: "cap", the regulator's "range" or its "closing" pressure."""
+    ceiling = static_ceiling(setup, name, atmosphere)
+    closing, _ = closing_pressure(setup, name, atmosphere)
+    acetylene = name == "fuel" and setup.station.station.fuel == "acetylene"
+    if acetylene and cap(setup.policy, atmosphere).gauge <= closing:
+        return ceiling, "cap"
+    return ceiling, "range" if closing <= setup.lines[name].regulator.outlet_rating.gauge(atmosphere) else "closing"
+
+
 def flowing_ceiling(setup: Setup, name: str, atmosphere: float) -> float:
     """The same on the flowing pressure: the regulator's outlet rating, and for acetylene the cap."""
     return _under_cap(setup, name, atmosphere, setup.lines[name].regulator.outlet_rating.gauge(atmosphere))

@@ -1,12 +1,13 @@
 """What is worked out about a setup, before anything is judged. Everything here is SI; gauge is above the station's atmosphere."""
 
+import math
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from steadycone.assembly.ceiling import Cap, cap, flowing_ceiling, static_ceiling
+from steadycone.assembly.ceiling import Cap, cap, flowing_ceiling, static_ceiling, wall
 from steadycone.physics.gas import Gas
-from steadycone.quantity import Quantity
+from steadycone.quantity import Quantity, exact, unknown
 from steadycone.station.chart import Row
 from steadycone.station.parts import Part
 from steadycone.station.setup import Line, Setup
@@ -64,6 +65,12 @@ class ProvingFigures:
     purge_flow: Quantity  # mol/s with this gas alone
     purge_time: Quantity  # s, by the policy's rule
     purge_released: Quantity  # mol
+
+    @property
+    def purge_seconds(self) -> Quantity:
+        """What a person is told to purge: the long end in whole seconds up. Too short leaves a mixture in the hose."""
+        long = self.purge_time.high
+        return unknown("seconds") if long is None else exact(math.ceil(long - 1e-9), "seconds")
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +207,10 @@ class Figures:
     def static_ceiling(self, name: str) -> float:
         """Lowest limit [Pa gauge] on a line's pressure with the valves shut."""
         return static_ceiling(self.setup, name, self.atmosphere)
+
+    def wall(self, name: str) -> tuple[float, str]:
+        """The same, and which it is: "cap", "range" or "closing"."""
+        return wall(self.setup, name, self.atmosphere)
 
     def flowing_ceiling(self, name: str) -> float:
         """Lowest limit [Pa gauge] on a line's flowing pressure."""

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from steadycone.assembly.figures import Figures
+from steadycone.practice.draw import DrawRule
 from steadycone.practice.finding import Finding, Verdict, worst, worst_first
 from steadycone.procedures.step import Step
 from steadycone.quantity import Quantity
@@ -26,6 +27,7 @@ class Card:
     needs: dict[str, SupplyNeed]  # by line
     steps: tuple[Step, ...] = ()
     sources: tuple[str, ...] = ()  # keys used, in order of use
+    draw_rules: tuple[DrawRule, ...] = ()  # the customary ones, beside the one in force; acetylene from cylinders only
 
     def with_findings(self, found: Iterable[Finding]) -> "Card":
         """The same card with more against it, such as what a site's records hold: stops before its own, the rest after.

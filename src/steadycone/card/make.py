@@ -18,6 +18,7 @@ from steadycone.card.card import Card
 from steadycone.card.needs import needs
 from steadycone.errors import InputError
 from steadycone.practice import chart as charts
+from steadycone.practice import draw
 from steadycone.practice.finding import Finding, worst, worst_first
 from steadycone.practice.themes import judge_all
 from steadycone.procedures.choose import steps
@@ -68,6 +69,7 @@ def _made(setup: Setup, on: date, draft: bool) -> Card:
         verdict=worst(finding.verdict for finding in findings),
         needs={} if draft else needs(found),
         steps=() if draft else steps(shown, "card"),
+        draw_rules=draw.rules(found),
     )
 
 

@@ -18,10 +18,10 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
 
 
 def _purge(line: LineFigures) -> list[Finding]:
-    if ends(line.proving.purge_time) is None:
+    if ends(line.proving.purge_seconds) is None:
         return []
     longest = limit("purge-long")
-    return [not_above("purge-long", f"{word(line)} line", line.proving.purge_time, caution=longest.si, sources=(longest.source,))]
+    return [not_above("purge-long", f"{word(line)} line", line.proving.purge_seconds, caution=longest.si, sources=(longest.source,))]
 
 
 def _floor(figures: Figures, line: LineFigures) -> list[Finding]:

@@ -32,7 +32,7 @@ _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
 _OF_A_LINE: dict[str, Callable[[Figures, LineFigures], Quantity]] = {
     "test": settings.test_pressure,
     "floor": settings.floor_of,
-    "purge": lambda _, line: settings.purge_seconds(line),
+    "purge": lambda _, line: line.proving.purge_seconds,
     "shut": settings.shut_pressure,
     "proof": lambda _, line: settings.proof(line),
 }

@@ -40,15 +40,6 @@ def valve_watch(figures: Figures) -> Quantity:
     return exact(max((figures.leak_test.lines[name].high_bleed_watch for name in cylinders), default=60.0), "minutes")
 
 
-def purge_seconds(line: LineFigures) -> Quantity:
-    """The card's purge time in whole seconds up, as the card shows it: too short leaves a mixture in the hose."""
-    found = ends(line.proving.purge_time)
-    if found is None:
-        return unknown("seconds")
-    whole = math.ceil(found.value - 1e-9)
-    return Quantity(whole, min(found.low, whole), max(found.high, whole), "seconds")
-
-
 def shut_pressure(figures: Figures, line: LineFigures) -> Quantity:
     """The one lock-up number: what the low gauge may rise to with the torch shut."""
     return leak_test.shut_pressure(figures.setup, line, figures.atmosphere)

@@ -48,8 +48,8 @@ def card_dict(card: Card, *, sealed: bool = True) -> dict[str, Any]:
     if figures.as_set:
         told["as_set"] = {name: _as_set(line) for name, line in figures.as_set.lines.items()}
         told["as_set"]["oxygen_to_fuel"] = told_number(figures.as_set.oxygen_to_fuel, "number")
-    if rules := draw.rules(figures):
-        told["draw_rules"] = [_draw_rule(rule) for rule in rules]
+    if card.draw_rules:
+        told["draw_rules"] = [_draw_rule(rule) for rule in card.draw_rules]
     told["findings"] = [told_finding(finding, words) for finding in card.findings]
     told["steps"] = [
         {

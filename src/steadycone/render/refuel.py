@@ -97,7 +97,7 @@ def _line(side: Side, line: LineFigures) -> list[tuple[str, Quantity]]:
         ("flow", line.flow),
         ("loss_hoses", line.loss_hoses),
         ("loss_parts", line.loss_parts),
-        ("purge_time", line.proving.purge_time),
+        ("purge_time", line.proving.purge_seconds),
     ]
     if line.name != "fuel":
         found.append(("duration", line.supply.duration))  # the new fuel's supply is not there yet

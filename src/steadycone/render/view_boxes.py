@@ -34,7 +34,9 @@ def _purge(card: Card, words: Words) -> Box:
     if card.verdict == "stop":
         return Box(said["purge"], tuple((side(name), "—", "") for name in names), said["purge_stop"])
     return Box(
-        said["purge"], tuple((side(name), *_seconds(figures.lines[name].proving.purge_time, words)) for name in names), said["purge_note"]
+        said["purge"],
+        tuple((side(name), *_seconds(figures.lines[name].proving.purge_seconds, words)) for name in names),
+        said["purge_note"],
     )
 
 

@@ -3,7 +3,6 @@
 from steadycone.assembly.figures import AsSetLine, LineFigures, LineTest, SideTest
 from steadycone.card.card import Card
 from steadycone.data import reader
-from steadycone.practice import draw
 from steadycone.quantity import Quantity
 from steadycone.render.model import Rows
 from steadycone.render.view_panels import gas_word, in_order, set_digits, shut_number
@@ -66,7 +65,7 @@ def _gas(card: Card, line: LineFigures, words: Words) -> list[tuple[str, str]]:
 
 def _draw_rules(card: Card, words: Words) -> list[tuple[str, str]]:
     """The customary rules side by side, one row a reading of "contents": they disagree, and people quote them all."""
-    rules = draw.rules(card.figures)
+    rules = card.draw_rules
     readings = dict.fromkeys(rule.of for rule in rules)
     return [
         (f"Draw, of {of}", ", ".join(f"{r.share} {words.numbers.show(r.limit, 'down')}" for r in rules if r.of == of)) for of in readings
@@ -89,7 +88,7 @@ def _proving(line: LineFigures, test: LineTest, words: Words) -> list[tuple[str,
             "Wait for the leak test",
             f"{_side(test.low, test.low.wait, words)} low, {_side(test.high, test.high.wait, words)} high side",
         ),
-        ("Purge", f"{words.numbers.show(each.purge_time, 'up')}, lets out {words.numbers.show(each.purge_released)}"),
+        ("Purge", f"{words.numbers.show(each.purge_seconds, 'up')}, lets out {words.numbers.show(each.purge_released)}"),
     ]
 
 

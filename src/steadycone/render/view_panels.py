@@ -1,6 +1,5 @@
 """The panels of what a hand sets: digits, headroom, the wall."""
 
-from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.card.card import Card
 from steadycone.data import reader
@@ -38,17 +37,6 @@ def acetylene_cap(figures: Figures) -> float:
     return figures.cap.gauge
 
 
-def wall(figures: Figures, line: LineFigures) -> tuple[float, str]:
-    """The pressure nobody may pass, and the key of its label."""
-    rating = line.line.regulator.outlet_rating.gauge(figures.atmosphere)
-    closing, _ = closing_pressure(figures.setup, line.name, figures.atmosphere)
-    if line.name == "fuel" and figures.setup.station.station.fuel == "acetylene":
-        highest = acetylene_cap(figures)
-        if highest <= closing:
-            return highest, "cap"
-    return closing, "range" if closing <= rating else "closing"
-
-
 def limit_text(pressure: float, words: Words) -> str:
     """A limit, rounded down to what a person reads, without idle zeros."""
     return plain(words.numbers.bare(pressure, "gauge pressure", "down"), words.numbers.decimal)
@@ -70,7 +58,7 @@ def _panel(card: Card, name: str, words: Words) -> Panel:
     figures, line, said = card.figures, card.figures.lines[name], reader.toml("card.toml")["panel"]
     sets = card.verdict != "stop"
     gas = _heading(figures, name, words)
-    top, label = wall(figures, line)
+    top, label = figures.wall(line.name)
     unit = words.numbers.unit_shown("gauge pressure")
     if sets:
         first = (said["shut"], shut_number(figures, line, words), False)
