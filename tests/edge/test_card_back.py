@@ -82,7 +82,7 @@ def test_the_order_follows_the_policy() -> None:
     assert [do for do, _ in purge][-2:] == front[-2:]
 
 
-@pytest.mark.parametrize("name", ["bay-4-us", "rail-depot-us", "structural-eu"])
+@pytest.mark.parametrize("name", ["bay-4-us", "rail-depot-us"])
 def test_a_stop_has_nothing_to_do_with_gas_and_nothing_to_sign_on_its_back(name: str) -> None:
     view = samples.view(samples.card(name))
     back = view.back
@@ -146,3 +146,19 @@ def test_a_draft_has_no_back() -> None:
 
 def test_the_picture_is_of_the_front() -> None:
     assert png_card(samples.view(samples.card("slip-2")), 30)[:4] == b"\x89PNG"
+
+
+def test_a_closed_place_is_told_on_both_sides_with_its_steps() -> None:
+    view = samples.view(
+        samples.changed(
+            "slip-2", ("enclosed = false", 'enclosed = true\nvolume = "4000 m3"\nfresh_air = "9000 m3/h"\nfresh_air_measured = 2026-11-25')
+        )
+    )
+    assert view.verdict != "stop"
+    assert view.place_note is not None
+    for side in pages(view):
+        assert view.place_note[0] in side
+    assert view.back is not None
+    told = " ".join(do for _, steps in view.back.orders for do, _ in steps)
+    assert "outside" in told
+    assert "out of the closed place" in told

@@ -129,7 +129,7 @@ def test_stops_that_do_not_fit_are_counted_on_the_page() -> None:
     hidden = len(view.findings) - len(page.rows)
     assert hidden > 0
     assert len(page.rows) >= 6
-    assert page.more == f"And {hidden} more stops: see the list."
+    assert page.more == f"And {hidden} more stops: see the back."
     assert page.more in pdf_pages(pdf_card(view))[0]
     assert html_card(view).count(page.more) == 1
 

@@ -35,12 +35,12 @@ def back_page(view: View, back: Back, more: str) -> BackPage:
     room = tall - _FLOOR - 4.5 - _HEADER - (len(name) - 1) * 11.0 * PITCH * POINT - _sources(sources, inner)
     size, left = _SIZES[-1], 0.0
     for size in _SIZES:
-        left = room - _orders(back, size, inner)
+        left = room - _orders(view, back, size, inner)
         if left >= sum(_settle(finding, size, inner) for finding in back.settle) + (_HEADING if back.settle else 0.0):
             return BackPage(size, name, back.settle, "", sources)
-    size = next((size for size in _SIZES if room - _orders(back, size, inner) >= 0), _SIZES[-1])
+    size = next((size for size in _SIZES if room - _orders(view, back, size, inner) >= 0), _SIZES[-1])
     size = min(size, 8.5)
-    left = room - _orders(back, size, inner) - _HEADING - size * PITCH * POINT
+    left = room - _orders(view, back, size, inner) - _HEADING - size * PITCH * POINT
     shown = 0
     while shown < len(back.settle) and left >= _settle(back.settle[shown], size, inner):
         left -= _settle(back.settle[shown], size, inner)
@@ -53,13 +53,14 @@ def _lines(text: str, size: float, inner: float, indent: float = NUMBER) -> int:
     return len(wrap(text, size, (inner - indent) / POINT * _SURE))
 
 
-def _orders(back: Back, size: float, inner: float) -> float:
-    """Height [mm] of the change points, the note and the steps."""
+def _orders(view: View, back: Back, size: float, inner: float) -> float:
+    """Height [mm] of the closed place's note, the change points, the stop's note and the steps."""
     line = size * PITCH * POINT
     changes = sum(_lines(f"{change.told} {change.why}", size, inner - 4) * line + 0.6 for change in back.changes)
     if changes:
         changes += _HEADING + 2.4
-    note = _lines(back.note, size, inner, 0.0) * line + _GAP if back.note else 0.0
+    place = 1.6 + _lines(f"{view.place_note[0]} {view.place_note[1]}", size, inner, 0.0) * line if view.place_note else 0.0
+    note = place + _lines(back.note, size, inner, 0.0) * line + _GAP if back.note else 0.0
     steps = 0.0
     for _, each in back.orders:
         steps += _HEADING + sum(_lines(f"{do} {stop}      ", size, inner) * line + 0.7 for do, stop in each)

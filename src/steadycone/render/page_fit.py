@@ -230,7 +230,7 @@ def _more(view: View, shown: int) -> str:
     stops = sum(finding.verdict == "stop" for finding in rest)
     cautions = len(rest) - stops
     parts = [f"{count} more {word}{'s' if count > 1 else ''}" for count, word in ((stops, "stop"), (cautions, "caution")) if count]
-    return f"And {' and '.join(parts)}: see the list."
+    return f"And {' and '.join(parts)}: see the {'back' if view.back else 'list'}."
 
 
 def _go(view: View, inner: float, density: Density) -> tuple[str, str]:

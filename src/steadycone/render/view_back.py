@@ -55,9 +55,14 @@ def _change(card: Card, name: str, point: ChangePoint | None, words: Words) -> C
     each = said["each" if supply.cylinders > 1 else "one"]
     told = said["at"][point.by].format(gas=gas, each=each, reading=_reading(point, words))
     time = " ".join(words.numbers.duration(point.after.value or 0.0, "down"))
-    cut = words.numbers.show(point.cut, "down") if point.cut.value else ""
+    cut = _cut(point.cut.value, words) if point.cut.value else ""
     told += said["after_cut" if cut else "after"].format(time=time, cut=cut)
     return Change(side(name), _ended(told), said["why"].get(point.why, ""))
+
+
+def _cut(length: float, words: Words) -> str:
+    """A length of cut that is only about so long: whole, and down."""
+    return words.numbers.joined(words.numbers.text(words.numbers.convert(length, "length"), 0, "down"), "length")
 
 
 def _reading(point: ChangePoint, words: Words) -> str:
