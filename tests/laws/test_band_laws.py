@@ -39,7 +39,7 @@ def any_corner(dice: random.Random, number: int) -> Corner:
     """Each input of a line anywhere in its own range."""
     _, kind, unkind = corners()
     rough, tails = dice.uniform(kind.roughness, unkind.roughness), dice.uniform(kind.fittings, unkind.fittings)
-    return Corner(f"draw {number} {rough}", rough, tails, dice.randint(0, 2), dice.choice([-1, 0, 1]))
+    return Corner(f"draw {number} {rough}", rough, tails, dice.randint(0, 2), dice.choice([-1, 0, 1]), dice.uniform(-1, 1))
 
 
 def inside(value: float, held: Quantity, what: str, slack: float = 2e-3) -> None:

@@ -5,6 +5,7 @@ Every number here is asked of whoever used it, so that what is printed is what w
 
 from collections.abc import Sequence
 
+from steadycone.assembly.bores import bore_doubt
 from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.corner import lining
 from steadycone.assembly.elements import coefficient_of, flow_unknown, opening_pressure, shares_of_bore
@@ -65,6 +66,8 @@ def _of_part(place: str, part: Part) -> list[Field]:
         roughness, fittings = lining()
         if part.roughness is None:
             found.append((f"{place}.roughness", banded([1e3 * end for end in roughness], "mm")))
+        if isinstance(part, Hose) and part.bore_tolerance is None:
+            found.append((f"{place}.bore_tolerance", f"{1e3 * bore_doubt(part):.4g} mm"))
         if part.fittings is None:
             found.append((f"{place}.fittings", f"K {banded(fittings)}"))
     elif not (part.flow_points or part.sonic_conductance):

@@ -25,7 +25,7 @@ from steadycone.data.reader import toml
 from steadycone.errors import OutOfRange
 from steadycone.physics.flow import Openings, solve, stream_of
 from steadycone.physics.gas import Gas, load
-from steadycone.quantity import Quantity, band, spread, unknown
+from steadycone.quantity import End, Quantity, band, spread, unknown
 from steadycone.station.chart import Row
 from steadycone.station.setup import Setup
 from steadycone.units import ATMOSPHERE
@@ -218,7 +218,7 @@ def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time
     place = Place(case.ambient, case.atmosphere, setup.station.station.region)
     stored, known = (case.station_fuel.stored, case.station_fuel.known) if name == "fuel" else (gas, True)
     supply = supply_figures(name, line, stored, known, place, found.flow, job_time, found.gauge, duty_of(setup.station.job))
-    proving = proving_figures(line, gas, setup.policy, found.flowing, purge_flow, case.ambient, case.atmosphere)
+    proving = proving_figures(line, gas, setup.policy, found.set_pressure, purge_flow, case.ambient, case.atmosphere)
     oxygen_side = name != "fuel"
     rise = supply_rise_over_job(line, place.region, supply.pressure, supply.pressure_at_end)
     found = with_rise(found, rise)
@@ -301,25 +301,32 @@ def _as_set(case: _Case, rises: dict[str, Quantity]) -> tuple[AsSet | None, str]
 
 
 def _purge_flows(case: _Case, marched: dict[str, Marched]) -> dict[str, Quantity]:
-    """mol/s of each gas alone at what is set: fuel valve open, or heating valve open with the lever down."""
+    """mol/s of each gas alone at what is set: fuel valve open, or heating valve open with the lever down.
+
+    The low end has the pressure that the gauge may hide downwards, an unkind line and the mixing point low: one gas alone meets the port
+    with less than it was fitted to, so what the port held back is what it gains, and a low mixing point leaves the port little to give back.
+    """
     nothing = {name: unknown("flow") for name in marched}
     if case.described is None or any(found.set_pressure.value is None for found in marched.values()):
         return nothing
+    low, middle, high = case.torch.shares
+    taken, kind, unkind = case.corners
+    flows = {}
     try:
-        fitted = case.fitted(toml("defaults.toml")["chart"]["mixing_share"][1])
+        for name in marched:
+            gas = case.fuel if name == "fuel" else case.oxygen
+            looks: tuple[tuple[float, Corner, End], ...] = ((middle, taken, "value"), (low, unkind, "low"), (high, kind, "high"))
+            ends = [_alone(case, name, share, corner, marched, end) for share, corner, end in looks]
+            flows[name] = spread([end / gas.molar_mass for end in ends], "flow")
     except OutOfRange:
         return nothing
-    flows = {}
-    for name in marched:
-        gas = case.fuel if name == "fuel" else case.oxygen
-        ends = [_alone(case, name, fitted, corner, marched) / gas.molar_mass for corner in case.corners]
-        flows[name] = spread(ends, "flow")
     return flows
 
 
-def _alone(case: _Case, name: str, fitted: Openings, corner: Corner, marched: dict[str, Marched]) -> float:
-    station = only(connected(case.flow_lines, fitted, corner), name)
-    pressures = {key: max(found.set_pressure.value or 0.0, 0.0) + case.atmosphere for key, found in marched.items()}
+def _alone(case: _Case, name: str, share: float, corner: Corner, marched: dict[str, Marched], end: End) -> float:
+    """One gas's flow [kg/s] by itself, with its pressure at an end of what the gauge may hide."""
+    station = only(connected(case.flow_lines, case.fitted(share), corner), name)
+    pressures = {key: max(getattr(found.set_pressure, end) or 0.0, 0.0) + case.atmosphere for key, found in marched.items()}
     found = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
     if name == "fuel":
         return found.fuel_flow

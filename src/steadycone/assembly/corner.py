@@ -16,6 +16,7 @@ class Corner:
     fittings: float  # K of both tails of such a hose, on its bore
     index: int  # place of this look in a band of the defaults: 0 kind, 1 as taken, 2 unkind
     end: int  # -1 kind, 0 as described, +1 unkind
+    bore: float = 0.0  # where a hose's bore lies in its doubt: -1 narrow, 0 as called, +1 wide
 
     def pick(self, low: float, value: float, high: float) -> float:
         """The end of a figure of which more means more pressure."""
@@ -40,7 +41,8 @@ def corners() -> tuple[Corner, Corner, Corner]:
     """As described, kind, unkind."""
     roughness, fittings = lining()
     return tuple(  # type: ignore[return-value]
-        Corner(name, roughness[i], fittings[i], i, end) for name, i, end in (("as described", 1, 0), ("kind", 0, -1), ("unkind", 2, 1))
+        Corner(name, roughness[i], fittings[i], i, end, float(-end))
+        for name, i, end in (("as described", 1, 0), ("kind", 0, -1), ("unkind", 2, 1))
     )
 
 

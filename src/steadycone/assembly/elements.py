@@ -1,5 +1,6 @@
 """Parts of a line as elements that a march understands."""
 
+from steadycone.assembly.bores import bore_doubt
 from steadycone.assembly.corner import Corner
 from steadycone.assembly.sharing import others, shared_parts
 from steadycone.assembly.target import CHART_AIR
@@ -77,7 +78,8 @@ def element(part: parts.Part, stream: Stream, corner: Corner, hose_bore: float) 
     if isinstance(part, parts.Hose | parts.Pipe):
         roughness = part.roughness.si if part.roughness else corner.roughness
         fittings = part.fittings.si if part.fittings else corner.fittings
-        return Hose(stream, part.bore.si, part.length.si, roughness, fittings)
+        bore = part.bore.si + (corner.bore * bore_doubt(part) if isinstance(part, parts.Hose) else 0.0)
+        return Hose(stream, bore, part.length.si, roughness, fittings)
     cracking = opening_pressure(part)[corner.index]
     if part.flow_points:
         conductance, ratio = _fitted(part, corner, cracking)

@@ -2,12 +2,13 @@
 
 import math
 
+from steadycone.assembly.bores import bore_doubt
 from steadycone.assembly.figures import ProvingFigures
 from steadycone.data.reader import toml
 from steadycone.physics.flow import stream_of
 from steadycone.physics.gas import GAS_CONSTANT, Gas
 from steadycone.physics.transient.purge import diffusivity, purge_time
-from steadycone.quantity import Quantity, band, unknown
+from steadycone.quantity import Quantity, band, spread, unknown
 from steadycone.station.parts import Hose, Pipe
 from steadycone.station.policy import Policy
 from steadycone.station.regulator import Regulator
@@ -45,10 +46,13 @@ def _body(given: Volume | None, name: str) -> tuple[float, float, float]:
 
 
 def trapped_volume(line: Line) -> Quantity:
-    """Regulator seat to torch valve [m³]; a band where the body's volume is not stated."""
-    hoses = sum(hose_volume(part) for part in line.part if isinstance(part, Hose | Pipe))
+    """Regulator seat to torch valve [m³]; a band where the body's volume is not stated, and of what a hose's bore may be off."""
     low, taken, high = _small_volumes(line)
-    return band(taken + hoses, low + hoses, high + hoses, "volume")
+    for part in line.part:
+        if isinstance(part, Hose | Pipe):
+            volume = hose_volume(part)
+            low, taken, high = low + volume * _widened(part, -1) ** 2, taken + volume, high + volume * _widened(part, 1) ** 2
+    return band(taken, low, high, "volume")
 
 
 def high_volume(line: Line) -> Quantity:
@@ -60,7 +64,7 @@ def high_volume(line: Line) -> Quantity:
 def proving_figures(
     line: Line, gas: Gas, policy: Policy, setting: Quantity, purge_flow: Quantity, ambient: float, atmosphere: float
 ) -> ProvingFigures:
-    """Volumes and purge. `setting` is the flowing pressure [Pa gauge], `purge_flow` mol/s with this gas alone."""
+    """Volumes and purge. `setting` is what is set [Pa gauge], `purge_flow` mol/s with this gas alone, end by end."""
     time, released = _purge(line, gas, policy, setting, purge_flow, ambient, atmosphere)
     return ProvingFigures(
         trapped_volume=trapped_volume(line),
@@ -74,27 +78,42 @@ def proving_figures(
 def _purge(
     line: Line, gas: Gas, policy: Policy, setting: Quantity, purge_flow: Quantity, ambient: float, atmosphere: float
 ) -> tuple[Quantity, Quantity]:
-    """Seconds by the policy's rule, and mol let go. The slow flow and the high pressure are the long end."""
-    if setting.value is None or setting.high is None or not purge_flow.value or not purge_flow.low or not purge_flow.high:
+    """Seconds by the policy's rule, and mol let go. The long end: little pressure, the slow flow it drives, the most to fill."""
+    flows = (purge_flow.value, purge_flow.low, purge_flow.high)
+    settings = (setting.value, setting.low, setting.high)
+    if None in settings or not all(flows):
         return unknown("seconds"), unknown("released")
-    middle = _seconds(line, gas, policy, setting.value, purge_flow.value, ambient, atmosphere)
-    longest = _seconds(line, gas, policy, setting.high, purge_flow.low, ambient, atmosphere)
-    shortest = _seconds(line, gas, policy, setting.low or setting.value, purge_flow.high, ambient, atmosphere)
-    time = Quantity(middle, min(shortest, middle), max(longest, middle), "seconds")
-    ends = sorted((shortest * purge_flow.high, middle * purge_flow.value, longest * purge_flow.low))
-    return time, Quantity(middle * purge_flow.value, ends[0], ends[2], "released")
+    least, taken, most = _small_volumes(line)
+    found, released = [], []
+    for pressure, flow, small, wide in zip(settings, flows, (taken, most, least), (0, 1, -1), strict=True):
+        assert pressure is not None
+        assert flow is not None
+        found.append(_seconds(line, gas, policy, pressure, flow, ambient, atmosphere, small, wide))
+        released.append(found[-1] * flow)
+    return spread(found, "seconds"), spread(released, "released")
 
 
-def _seconds(line: Line, gas: Gas, policy: Policy, setting: float, flow: float, ambient: float, atmosphere: float) -> float:
+def _seconds(
+    line: Line, gas: Gas, policy: Policy, setting: float, flow: float, ambient: float, atmosphere: float, small: float, wide: int
+) -> float:
+    """`small` is the small parts' gas space [m³]; `wide` is +1 for hoses at their widest, -1 at their narrowest."""
     pressure = setting + atmosphere
+    pieces = [part for part in line.part if isinstance(part, Hose | Pipe)]
     if policy.purge.rule == "three volumes":
-        return 3 * (trapped_volume(line).value or 0.0) * pressure / (GAS_CONSTANT * ambient) / flow
+        hoses = sum(hose_volume(piece) * _widened(piece, wide) ** 2 for piece in pieces)
+        return 3 * (small + hoses) * pressure / (GAS_CONSTANT * ambient) / flow
     stream = stream_of(gas, ambient)
     main = max(gas.components, key=lambda name: gas.components[name])
-    spread = diffusivity(pressure, ambient, main)
-    pieces = [part for part in line.part if isinstance(part, Hose | Pipe)]
+    mixing = diffusivity(pressure, ambient, main)
     total = 0.0
     for number, piece in enumerate(pieces):
-        dead = small_volumes(line) if number == 0 else 0.0
-        total += purge_time(flow, pressure, piece.bore.si, piece.length.si, stream, spread, dead_volume=dead).total
+        bore = piece.bore.si * _widened(piece, wide)
+        total += purge_time(flow, pressure, bore, piece.length.si, stream, mixing, dead_volume=0.0 if number else small).total
     return policy.purge.margin.si * total
+
+
+def _widened(piece: Hose | Pipe, wide: int) -> float:
+    """The bore at its widest (+1) or narrowest (-1), over what it is called; a pipe, and a hose of stated volume, are as called."""
+    if isinstance(piece, Pipe) or piece.volume is not None:
+        return 1.0
+    return 1.0 + wide * bore_doubt(piece) / piece.bore.si

@@ -144,6 +144,10 @@ def _check_part(part: Part, table: str) -> None:
     if isinstance(part, Hose):
         _within(part.length, 0.1, 5000.0, "0.1 to 5000 m", place(table, "length"))  # millimetres typed for metres lie below
         _within(part.bore, 1e-3, 0.1, "1 to 100 mm", place(table, "bore"))
+        if part.bore_tolerance and part.bore_tolerance.si > part.bore.si / 4:
+            says = f'"{part.bore_tolerance.text}" must be at most a quarter of the bore, "{part.bore.text}"'
+            tried = 'It is how far the bore may be off, plus or minus: "0.3 mm".'
+            raise OutOfRange(says, where=place(table, "bore_tolerance"), try_=tried)
     if isinstance(part, Pipe):
         _within(part.length, 0.01, 5000.0, "0.01 to 5000 m", place(table, "length"))
         _within(part.bore, 1e-3, 1.0, "1 mm to 1 m", place(table, "bore"))

@@ -69,6 +69,7 @@ class Coupling(_Restriction, frozen=True, forbid_unknown_fields=True, kw_only=Tr
 class Hose(_Part, frozen=True, forbid_unknown_fields=True, kw_only=True, tag="hose"):
     grade: str
     bore: Length
+    bore_tolerance: Length | None = None  # plus or minus, of a hose that was measured or whose standard is known
     length: Length
     roughness: Roughness | None = None
     fittings: Number | None = None  # K of both tails, on the hose's bore

@@ -89,7 +89,7 @@ class _Asked:
     def inputs(self) -> Mapping[str, Quantity]:
         """Raises  InputError: the card does not know what flows."""
         line = self.rig.line(self.name)
-        flow, setting = line.proving.purge_flow, line.flowing
+        flow, setting = line.proving.purge_flow, line.set_pressure
         if not flow.value or setting.value is None:
             raise InputError("what flows with one gas alone is not known", where="tip.chart", try_="Settle what the chart lacks.")
         pressure = setting.map(lambda p: p + self.rig.atmosphere)
