@@ -9,6 +9,7 @@ from steadycone.assembly.bores import bore_doubt
 from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.corner import lining
 from steadycone.assembly.elements import coefficient_of, flow_unknown, opening_pressure, shares_of_bore
+from steadycone.assembly.full import label_share
 from steadycone.assembly.gauges import divisions, gauge_class, gauges
 from steadycone.assembly.lines import lockup_of, supply_effect_of
 from steadycone.assembly.proving import high_volume, trapped_body
@@ -30,6 +31,11 @@ def assumed(setup: Setup, ambient: float, atmosphere: float) -> tuple[Field, ...
     for name, line in setup.lines.items():
         if line.supply.has_cylinders and line.supply.pressure is None and line.supply.gross is None:
             found.append((f"{name}.supply.pressure", "full"))
+        share = label_share(line.supply, about.reference_state is not None)
+        if line.supply.has_cylinders and share < 1.0:
+            what = "capacity" if line.supply.capacity else "content"
+            less = f"a label at 15 °C and 1 bar holds {100 * (1 - share):.2g} % less, which is the low end"
+            found.append((f"{name}.supply.{what}", f"at 0 °C and 1.01325 bar; {less}"))
         found += _of_regulator(setup, name, line, atmosphere)
         for number, part in enumerate(line.part, start=1):
             found += _of_part(f"{name}.part {number} ({part.word})", part)

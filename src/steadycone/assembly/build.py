@@ -215,7 +215,8 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
 def _line(case: _Case, name: str, found: Marched, purge_flow: Quantity, job_time: Quantity | None) -> LineFigures:
     setup, line = case.setup, case.setup.lines[name]
     gas = case.fuel if name == "fuel" else case.oxygen
-    place = Place(case.ambient, case.atmosphere, setup.station.station.region)
+    about = setup.station.station
+    place = Place(case.ambient, case.atmosphere, about.region, about.reference_state is not None)
     stored, known = (case.station_fuel.stored, case.station_fuel.known) if name == "fuel" else (gas, True)
     supply = supply_figures(name, line, stored, known, place, found.flow, job_time, found.gauge, duty_of(setup.station.job))
     proving = proving_figures(line, gas, setup.policy, found.set_pressure, purge_flow, case.ambient, case.atmosphere)

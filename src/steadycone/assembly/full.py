@@ -7,6 +7,19 @@ from steadycone.station.supply import Supply
 from steadycone.units import Pressure, Temperature
 
 
+def label_share(supply: Supply, reference_stated: bool) -> float:
+    """Share of the stated volume that is sure, 1 or less: a label's m³ is usually at 15 °C and 1 bar, and a file's is normal unless it says.
+
+    Counts only where the cylinder's size is told by a volume of gas in m³ or litres, and by nothing else.
+    Source      label-volume
+    """
+    given = supply.capacity or supply.content
+    if supply.water_volume or given is None or given.unit not in ("m3", "L") or reference_stated:
+        return 1.0
+    label = toml("defaults.toml")["label"]
+    return float(label["pressure_bar"]) / 1.01325 * 273.15 / (273.15 + float(label["temperature_c"]))
+
+
 def filling(supply: Supply, gas: Gas, region: str, atmosphere: float) -> tuple[float, float]:
     """Pressure [Pa abs] and temperature [K] of a full cylinder of compressed gas or dissolved acetylene: as stated, or the region's usual.
 

@@ -4,11 +4,11 @@ Three kinds of store: compressed gas by pressure, acetylene in its solvent by we
 by weight. A pipeline, bulk or liquid supply states what it gives instead.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from steadycone.assembly.figures import SupplyFigures
 from steadycone.assembly.fuels import LIQUEFIED
-from steadycone.assembly.full import filling, full_at
+from steadycone.assembly.full import filling, full_at, label_share
 from steadycone.assembly.gauges import Gauges
 from steadycone.assembly.sharing import others
 from steadycone.errors import SteadyconeError
@@ -27,6 +27,7 @@ class Place:
     ambient: float
     atmosphere: float
     region: str
+    reference_stated: bool = True  # whether the file says at which state its gas volumes hold
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,19 @@ def _liquefied(line: Line, gas: Gas) -> bool:
 
 
 def _store(line: Line, gas: Gas, known: bool, place: Place, gauge: Gauges) -> _Store:
+    found = _stored(line, gas, known, place, gauge)
+    share = label_share(line.supply, place.reference_stated)
+    if share == 1.0 or found.by in ("weight", "stated flow"):
+        return found
+    return replace(found, now=_at_least(found.now, share), usable=_at_least(found.usable, share))
+
+
+def _at_least(amount: Quantity, share: float) -> Quantity:
+    """The same with its low end lowered to a share."""
+    return amount if amount.low is None else Quantity(amount.value, amount.low * share, amount.high, amount.kind)
+
+
+def _stored(line: Line, gas: Gas, known: bool, place: Place, gauge: Gauges) -> _Store:
     if not line.supply.has_cylinders:
         return _stated(line.supply, gas, place)
     if gas.name == "acetylene":
