@@ -15,7 +15,7 @@ from steadycone.card.make import make_card
 from steadycone.files.read import setup_from_text
 from steadycone.physics.flow import Orifice, Resistance, stream_of
 from steadycone.physics.gas import load
-from steadycone.practice import arrestor, part_flow
+from steadycone.practice import arrestor, hose, part_flow
 from steadycone.quantity import Quantity
 from steadycone.station.parts import Arrestor, CheckValve, Coupling, Part, Valve
 from steadycone.units import Conductance, Length, PressureDifference, Share
@@ -106,3 +106,16 @@ def test_a_guess_stops_nothing_unless_its_kind_end_would() -> None:
     assert judged(0.0, 1e3, 2e3) == ("go", "")
     assert judged(0.02e5, 0.5e5, 2e5) == ("caution", "flow unknown")
     assert judged(2e5, 2e5, 2.2e5)[0] == "stop"
+
+
+def test_most_of_the_pressure_lost_by_a_guess_is_a_caution_and_by_figures_a_stop() -> None:
+    wide = bench.drop(0.3)
+    lost = Quantity(wide.value, 0.01e5, 2e5, wide.kind)
+
+    def judged(flow_points: tuple[object, ...], loss: Quantity) -> str:
+        figures = bench.with_part(bench.clean(), "fuel", 1, flow_points=flow_points)
+        return bench.found(hose.judge(bench.with_line(figures, "fuel", loss_parts=loss)), "hose-loss-high", "fuel line").verdict
+
+    assert judged((bench.FLOW_POINT,), lost) == "stop"
+    assert judged((), lost) == "caution"
+    assert judged((), Quantity(2e5, 2e5, 2e5, wide.kind)) == "stop", "even at the kind end"

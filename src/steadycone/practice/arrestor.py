@@ -12,6 +12,7 @@ from steadycone.data.reader import toml
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import Ends, ends, higher, is_acetylene, not_above, word
 from steadycone.practice.limits import limit
+from steadycone.practice.part_flow import no_stop_on_a_guess
 from steadycone.quantity import Quantity, band, exact, unknown
 from steadycone.station.parts import Arrestor, CheckValve, Hose
 
@@ -84,9 +85,9 @@ def _starves(figures: Figures, line: LineFigures) -> list[Finding]:
         found = replace(found, text="several" if found.verdict == "caution" else "stop several")
     blanks: dict[str, Quantity | str] = {"most_drop": _most_drop(figures, line, arrestors, allowed), "flow": line.flow.at("high")}
     found = replace(found, blanks=blanks)
-    if any(flow_unknown(part.part) for part in arrestors):
-        return [_guessed(found, lost, allowed, times.si * allowed)]
-    return [found]
+    found = no_stop_on_a_guess(found, arrestors, allowed)
+    guessed = found.verdict == "caution" and any(flow_unknown(part.part) for part in arrestors)
+    return [replace(found, text="flow unknown") if guessed else found]
 
 
 def _most_drop(figures: Figures, line: LineFigures, arrestors: list[PartFigure], allowed: float) -> Quantity:
@@ -101,15 +102,6 @@ def _most_drop(figures: Figures, line: LineFigures, arrestors: list[PartFigure],
     outlets = [known.high for part in arrestors if (known := ends(part.outlet))]
     pressure = max(outlets) + figures.atmosphere  # where the same resistance loses least
     return exact(sqrt(pressure**2 + squares) - pressure, "pressure difference")
-
-
-def _guessed(found: Finding, lost: Quantity, allowed: float, stop: float) -> Finding:
-    """A stop must not rest on a guess: only where even the kind end is over does a part of unknown flow stop. See decision 12."""
-    known = ends(lost)
-    if known is None or known.low > stop:
-        return found
-    margin = lost.map(lambda share: allowed - share, lost.difference)
-    return replace(found, verdict="caution", limit=exact(allowed, lost.kind), margin=margin, text="flow unknown")
 
 
 def flow_lost(figures: Figures, line: LineFigures, taken_out: list[PartFigure]) -> Quantity | None:

@@ -14,6 +14,7 @@ from steadycone.physics.flow.stream import Stream, stream_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, not_above, not_below, total, word
 from steadycone.practice.limits import limit
+from steadycone.practice.part_flow import no_stop_on_a_guess
 from steadycone.quantity import Quantity, exact, spread
 from steadycone.station.parts import Hose
 from steadycone.units import Length
@@ -56,7 +57,7 @@ def _loss(figures: Figures, line: LineFigures) -> list[Finding]:
         return []
     pairs = ((lost.value, torch.value), (lost.low, torch.high), (lost.high, torch.low))
     shares = [_share(less, max(left, 0.0)) for less, left in pairs]  # most is lost where least is left
-    finding = _judged(figures, _subject(line), spread(shares, "share"), lost.high)
+    finding = _judged(figures, line, _subject(line), spread(shares, "share"), lost.high)
     return [_with_cure(finding, cure(figures, line)) if finding.verdict != "go" else finding]
 
 
@@ -74,14 +75,14 @@ def _loss_as_set(figures: Figures, line: LineFigures, now: AsSetLine) -> list[Fi
     if known is None:
         return []
     share = lost.map(lambda pascals: pascals / regulator.value, "share")
-    finding = _judged(figures, _subject(line) + AS_SET, share, known.high)
+    finding = _judged(figures, line, _subject(line) + AS_SET, share, known.high)
     return [replace(finding, text="as set") if finding.verdict != "go" else finding]
 
 
-def _judged(figures: Figures, subject: str, share: Quantity, most_lost: float) -> Finding:
+def _judged(figures: Figures, line: LineFigures, subject: str, share: Quantity, most_lost: float) -> Finding:
     """Caution at the policy's share; stop at half, since letting the lever go then doubles the pressure at the torch."""
     policy, half = figures.setup.policy, limit("hose-loss-stop")
-    return not_above(
+    found = not_above(
         "hose-loss-high",
         subject,
         share,
@@ -90,6 +91,7 @@ def _judged(figures: Figures, subject: str, share: Quantity, most_lost: float) -
         sources=(policy.source("loss"), half.source),
         blanks={"loss": exact(most_lost, "pressure difference")},
     )
+    return no_stop_on_a_guess(found, line.parts, min(policy.loss.si, half.si))
 
 
 def _with_cure(finding: Finding, found: Cure) -> Finding:

@@ -153,8 +153,9 @@ def _findings(findings: Iterable[Finding], words: Words) -> Iterator[_Trouble]:
 
 
 def _card_dates(card: Card, words: Words) -> list[tuple[date | None, str]]:
-    """The dated parts of the station's file, and those without a date."""
-    return [(_due_day(finding), words.subject(finding.subject)) for finding in card.findings if finding.code in _DATED]
+    """The dated parts of the station's file, and those that stop for want of a date."""
+    dated = (finding for finding in card.findings if finding.code in _DATED)
+    return [(_due_day(each), words.subject(each.subject)) for each in dated if "due" in each.blanks or each.verdict == "stop"]
 
 
 _DATED = ("part-overdue", "part-age-unknown")
