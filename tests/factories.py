@@ -131,12 +131,12 @@ def hose(grade: str) -> Hose:
     )
 
 
-def regulator(gas: str) -> Regulator:
+def regulator(gas: str, region: str = "uk") -> Regulator:
     oxygen = gas == "oxygen"
     return Regulator(
         gas=gas,
         inlet_rating=given(Pressure, "230 bar" if oxygen else "30 bar"),
-        outlet_rating=given(Pressure, "10 bar" if oxygen else "1.5 bar"),
+        outlet_rating=given(Pressure, "10 bar" if oxygen else "15 psi" if gas == "acetylene" and region in ("us", "ca") else "1.5 bar"),
         rated_flow=given(GasFlow, "30 m3/h" if oxygen else "5 m3/h"),
         inlet_division=given(PressureDifference, "5 bar" if oxygen else "1 bar"),
         made=given(GivenDate, "2023-02"),
@@ -154,7 +154,7 @@ def line(gas: str, region: str = "uk") -> Line:
     """Arrestor, hose and check valve; in Australia and New Zealand an arrestor at the torch as well."""
     grade = {"lpg": "propane"}.get(gas, gas if gas in ("oxygen", "acetylene", "propane") else "any fuel")
     last = arrestor(gas) if region in ("au", "nz") else check_valve(gas)
-    return Line(supply=supply(gas), regulator=regulator(gas), part=(arrestor(gas), hose(grade), last))
+    return Line(supply=supply(gas), regulator=regulator(gas, region), part=(arrestor(gas), hose(grade), last))
 
 
 def row() -> Row:

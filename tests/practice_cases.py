@@ -17,7 +17,7 @@ from steadycone.station.job import Declared, Place
 from steadycone.station.parts import CheckValve, Coupling, Hose
 from steadycone.station.policy import CheckValves, DrawLimit
 from steadycone.station.torch import Torch
-from steadycone.units import Duration, GasFlow, GivenDate, Length, Pressure, Volume
+from steadycone.units import Duration, GasFlow, GivenDate, Length, Pressure, PressureDifference, Volume
 from tests import factories as bench
 from tests.factories import amount, drop, flow, gauge, minutes
 
@@ -136,6 +136,17 @@ def _weak_supplies() -> Iterator[Figures]:
         yield bench.with_supply(cold, "fuel", vaporisation=nothing, pressure_at_end=gauge(0.4))
 
 
+def _gauges() -> Iterator[Figures]:
+    for rating, region in (("10 bar", "uk"), ("1.5 bar", "us")):
+        yield bench.with_regulator(bench.clean(region=region), "fuel", outlet_rating=Pressure.parse(rating))
+    for scale in ("1 bar", "3.25 bar", "16 bar", "315 bar"):
+        yield bench.with_regulator(bench.clean(), "oxygen", outlet_scale=Pressure.parse(scale))
+    for scale in ("100 bar", "315 bar"):
+        yield bench.with_regulator(bench.clean(), "oxygen", inlet_scale=Pressure.parse(scale))
+    yield bench.with_regulator(bench.clean(), "fuel", outlet_division=PressureDifference.parse("0.5 bar"))
+    yield bench.with_line(bench.clean(), "fuel", set_pressure=gauge(0.12))
+
+
 def _gear() -> Iterator[Figures]:
     yield bench.with_regulator(bench.clean(), "fuel", gas="oxygen", inlet_rating=None, made=None)
     yield from _dates()
@@ -143,6 +154,7 @@ def _gear() -> Iterator[Figures]:
     yield bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
     yield bench.with_line(bench.clean(), "oxygen", static=gauge(14), rated_here=flow(4))
     yield bench.with_line(bench.clean(), "oxygen", flowing=gauge(11))
+    yield from _gauges()
     yield bench.with_regulator(bench.clean(), "oxygen", rated_flow=None)
     yield bench.with_part(bench.clean(), "fuel", 1, gas="oxygen")
     for mark in ("Z", "E, F", None):

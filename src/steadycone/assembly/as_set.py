@@ -102,7 +102,7 @@ def _line(
 def _pressures(setup: Setup, line: Line, setting: tuple[float, float], droop: float, rise: float) -> tuple[Quantity, Quantity]:
     """Flowing and shut, as the gauge shows them and may hide them; shut also counts what droop and supply give back."""
     settings = setup.station.settings
-    error, lockup = gauges(line.regulator).outlet_error, lockup_of(line)
+    error, lockup = gauges(line.regulator, setup.station.station.region).outlet_error, lockup_of(line)
 
     def read(shown: float, off: float) -> Quantity:
         return band(shown, max(0.0, shown - off), shown + off, "gauge pressure")

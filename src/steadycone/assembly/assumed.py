@@ -43,17 +43,17 @@ def assumed(setup: Setup, ambient: float, atmosphere: float) -> tuple[Field, ...
 
 
 def _of_regulator(setup: Setup, name: str, line: Line, atmosphere: float) -> list[Field]:
-    regulator, gauge = line.regulator, gauges(line.regulator)
+    regulator, region = line.regulator, setup.station.station.region
+    gauge = gauges(regulator, region)
     unit = regulator.outlet_rating.unit if regulator.outlet_rating.unit in ("psi", "kPa") else "bar"
     size = unit_size(Pressure, unit)
-    region = setup.station.station.region
     high, low = high_volume(line), trapped_body(line.regulator)
     effect, closing = supply_effect_of(line, region), closing_pressure(setup, name, atmosphere)[0]
     taken = {
         "lockup": f"{100 * lockup_of(line):g} %",
         "closing_pressure": f"{closing / size:.4g} {unit}",
         "supply_effect": banded([100 * end for end in (effect[1], effect[0], effect[2])], "%"),
-        "gauge_class": f"{gauge_class():g}",
+        "gauge_class": f"{gauge_class(region):g}",
         "outlet_scale": f"{gauge.outlet_scale / size:.4g} {unit}",
         "outlet_division": f"scale / {divisions():g}",
         "inlet_scale": f"{gauge.inlet_scale / size:.4g} {unit}",

@@ -187,6 +187,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         name: march_line(
             name, line, case.oxygen if name != "fuel" else case.fuel, case.corners, case.wanted(name), case.flow_lines,
             (flowing_ceiling(setup, name, case.atmosphere), static_ceiling(setup, name, case.atmosphere)),
+            setup.station.station.region,
         )
         for name, line in setup.lines.items()
     }  # fmt: skip

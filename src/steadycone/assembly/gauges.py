@@ -23,10 +23,19 @@ class Gauges:
     step: float  # what one turns the screw by: the outlet division if stated, else a round one below it
 
 
-def gauges(regulator: Regulator) -> Gauges:
-    """The gauges as stated, else the usual ones for the ratings."""
+def gauge_class(region: str) -> float:
+    """Error of a gauge whose class is not stated [per cent of full scale].
+
+    Source      memory-regulator-defaults; gauge-class-us
+    """
     defaults = toml("defaults.toml")["regulator"]
-    share = (regulator.gauge_class.si if regulator.gauge_class else gauge_class()) / 100
+    return float(defaults["gauge_class_region"].get(region, defaults["gauge_class"]))
+
+
+def gauges(regulator: Regulator, region: str) -> Gauges:
+    """The gauges as stated, else the usual ones for the ratings and the region."""
+    defaults = toml("defaults.toml")["regulator"]
+    share = (regulator.gauge_class.si if regulator.gauge_class else gauge_class(region)) / 100
     inlet = _scale(regulator.inlet_scale, regulator.inlet_rating or _largest_inlet(regulator.gas, defaults))
     outlet = _scale(regulator.outlet_scale, regulator.outlet_rating)
     return Gauges(
@@ -38,11 +47,6 @@ def gauges(regulator: Regulator) -> Gauges:
         outlet_error=share * outlet,
         step=regulator.outlet_division.si if regulator.outlet_division else round_step(outlet / divisions(), regulator.outlet_rating.unit),
     )
-
-
-def gauge_class() -> float:
-    """Error of a gauge, per cent of its scale, where the file does not say. Source: memory-regulator-defaults."""
-    return float(toml("defaults.toml")["regulator"]["gauge_class"])
 
 
 def divisions() -> float:

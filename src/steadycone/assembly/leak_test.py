@@ -178,7 +178,7 @@ class _Place:
     def high(self, line: LineFigures) -> _Side:
         """Supply valve to seat, at the supply's pressure, or the highest on its gauge where that is not known."""
         found = line.supply.pressure
-        stands = found.value if found.value is not None else gauges(line.line.regulator).inlet_scale
+        stands = found.value if found.value is not None else gauges(line.line.regulator, self.setup.station.station.region).inlet_scale
         side = _Side(line, line.proving.high_volume, line.inlet_division, found, stands, self._reject(line), 1.0)
         if not line.line.supply.has_cylinders and line.line.regulator.inlet_division is None:
             side.state = "no gauge"

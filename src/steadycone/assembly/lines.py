@@ -49,6 +49,7 @@ def march_line(
     wanted: Callable[[Corner], tuple[float | None, float | None]],
     built: FlowLines,
     ceilings: tuple[float, float],
+    region: str,
 ) -> Marched:
     """March one line up at each corner.
 
@@ -57,7 +58,7 @@ def march_line(
     `ceilings` are the lowest limits on the flowing and on the static pressure [Pa gauge].
     """
     atmosphere = built.atmosphere
-    gauge = gauges(line.regulator)
+    gauge = gauges(line.regulator, region)
     aims = [wanted(corner) for corner in corners]
     known = [(pressure, flow) for pressure, flow in aims if pressure is not None and flow is not None]
     if len(known) < 3:

@@ -19,7 +19,9 @@ def with_supply(figures: Figures, name: str, supply: Supply) -> Figures:
     about = figures.setup.station.station
     place = Place(figures.ambient, figures.atmosphere, about.region, about.reference_state is not None)
     stored, known = (figures.fuel_stored, figures.fuel_known) if name == "fuel" else (found.gas, True)
-    fed = supply_figures(name, line, stored, known, place, found.flow, figures.job.time, gauges(line.regulator), found.supply.duty)
+    fed = supply_figures(
+        name, line, stored, known, place, found.flow, figures.job.time, gauges(line.regulator, place.region), found.supply.duty
+    )
     return replace(figures, lines={**figures.lines, name: replace(found, line=line, supply=fed)})
 
 

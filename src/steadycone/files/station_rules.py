@@ -109,7 +109,7 @@ def _check_regulator(regulator: Regulator, table: str) -> None:
 
 def _check_divisions(regulator: Regulator, table: str) -> None:
     """A gauge's smallest change is above nothing and no more than its whole scale, stated or usual for the rating."""
-    usual = gauges(regulator)
+    usual = gauges(regulator, "")  # scales do not ask for the region
     for name, scale in (("outlet_division", usual.outlet_scale), ("inlet_division", usual.inlet_scale)):
         given = getattr(regulator, name)
         if given and not 0 < given.si <= scale:

@@ -12,7 +12,7 @@ from steadycone.practice.judging import AS_SET, ends, higher, is_acetylene, not_
 from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, exact
 from steadycone.station.parts import Coupling, Pipe
-from steadycone.units import Share
+from steadycone.units import Pressure, Share
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
@@ -21,6 +21,16 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
         return ()
     line = figures.lines["fuel"]
     return (*_pressures(figures, line), *_cold(figures, line), *_lay_down(figures, line), *_copper(figures))
+
+
+def lawful_cap(figures: Figures) -> tuple[float, str]:
+    """The region's own cap [Pa gauge] and its source, where a house's may be stricter; the absolute one in compressed-air work."""
+    law = toml(f"regions/{figures.setup.station.station.region}.toml")["law"]
+    gauge = Pressure.parse(law["acetylene_cap"]["most"]).gauge(figures.atmosphere)
+    absolute = law.get("acetylene_cap_absolute")
+    if absolute is None or figures.atmosphere < limit("compressed-air").si:
+        return gauge, law["acetylene_cap"]["source"]
+    return min((gauge, law["acetylene_cap"]["source"]), (Pressure.parse(absolute["most"]).gauge(figures.atmosphere), absolute["source"]))
 
 
 def _pressures(figures: Figures, line: LineFigures) -> list[Finding]:

@@ -6,7 +6,6 @@ from math import ceil
 import msgspec
 
 from steadycone.assembly.figures import Figures, LineFigures
-from steadycone.assembly.gauges import gauges
 from steadycone.assembly.resupply import with_share
 from steadycone.practice import draw, supply
 from steadycone.practice.finding import Finding, Verdict, worst_first
@@ -107,5 +106,5 @@ def _reading(figures: Figures, line: LineFigures, share: float) -> tuple[str, Qu
     pressure = with_share(figures, line.name, share).lines[line.name].supply.pressure.value or 0.0
     if given.reserve:
         pressure = max(pressure, given.reserve.gauge(figures.atmosphere))
-    mark = gauges(line.line.regulator).inlet_division
+    mark = line.inlet_division
     return "pressure", exact(ceil(pressure / mark - 1e-6) * mark, "gauge pressure")

@@ -5,9 +5,11 @@ from dataclasses import replace
 from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.assembly.sharing import place_unknown, through_regulator
+from steadycone.practice.acetylene import lawful_cap
 from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
-from steadycone.practice.judging import AS_SET, ends, gas_name, higher, not_above, word
+from steadycone.practice.judging import AS_SET, ends, gas_name, higher, is_acetylene, not_above, word
+from steadycone.practice.limits import limit
 from steadycone.quantity import Quantity, exact, unknown
 from steadycone.station.marks import fit, mark_source
 
@@ -19,7 +21,13 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     found: list[Finding] = []
     for line in figures.lines.values():
         now = figures.as_set.lines.get(line.name) if figures.as_set else None
-        found += [_gas(figures, line), *_inlet(figures, line), *_range(figures, line, now), *_flow(figures, line, now)]
+        found += [
+            _gas(figures, line),
+            *_inlet(figures, line),
+            *_over_cap(figures, line),
+            *_range(figures, line, now),
+            *_flow(figures, line, now),
+        ]
     return tuple(found)
 
 
@@ -57,6 +65,19 @@ def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
     if finding.verdict == "stop" and supply.pressure is None and (filled is not None or known.value <= highest):
         return [replace(finding, verdict="caution", text="not read")]
     return [finding]
+
+
+def _over_cap(figures: Figures, line: LineFigures) -> list[Finding]:
+    """An acetylene regulator whose range ends over the cap can be screwed over it: held to the law's cap, not to a stricter house's.
+
+    Over the largest range any acetylene regulator is made for it is another gas's: a stop.
+    """
+    if line.name != "fuel" or not is_acetylene(figures):
+        return []
+    made, (lawful, source) = limit("acetylene-range-most"), lawful_cap(figures)
+    rating = exact(line.line.regulator.outlet_rating.gauge(figures.atmosphere), "gauge pressure")
+    stop = max(made.si, lawful)
+    return [not_above("regulator-over-cap", _subject(line), rating, stop=stop, caution=lawful, sources=(source, made.source))]
 
 
 def _range(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:

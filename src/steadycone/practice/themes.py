@@ -9,6 +9,7 @@ from steadycone.practice import (
     dates,
     declared,
     draw,
+    gauge,
     hose,
     material,
     part_flow,
@@ -24,7 +25,7 @@ from steadycone.practice import (
 from steadycone.practice.finding import Finding
 
 THEMES = (
-    declared, place, space, acetylene, arrestor, back_flow, tip, material, work, regulator, parts, part_flow, hose,
+    declared, place, space, acetylene, arrestor, back_flow, tip, material, work, regulator, gauge, parts, part_flow, hose,
     supply, cylinder, draw, dates, proving,
 )  # fmt: skip
 

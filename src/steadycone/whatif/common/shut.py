@@ -74,7 +74,7 @@ def looked(
     drift : float   [K], by which the shop warmed over the wait, as a thermometer shows it where anybody reads one
     friction : float   how far a needle may lag, as a share of its division
     """
-    gauge, air = gauges(case.line.line.regulator), case.figures.atmosphere
+    gauge, air = gauges(case.line.line.regulator, case.figures.setup.station.station.region), case.figures.atmosphere
     needles = (
         some_needle(random, gauge.inlet_division, friction, gauge.inlet_error),
         some_needle(random, gauge.outlet_division, friction, gauge.outlet_error),
