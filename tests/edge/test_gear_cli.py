@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+import os
 from datetime import timedelta
 from pathlib import Path
 
@@ -284,3 +285,20 @@ def test_authorisations_are_listed_and_end(desk: Desk) -> None:
     told = {person["name"]: person["roles"] for person in desk.json("people", "list")["people"]}
     assert told["J. Okafor"] == []
     assert 'Did you mean "lead hand"?' in desk.refused("people", "authorise", "X", "led hand")
+
+
+# --- the card with the records -------------------------------------------------------------
+
+
+def test_a_card_made_with_the_records_holds_what_they_hold(desk: Desk) -> None:
+    path, store = str(Path(__file__).parents[2] / "examples" / "slip-2.toml"), os.environ["STEADYCONE_STORE"]
+    desk.ok("gear", "add", "X-1", "trolley", "--fit", STATION)
+    alone = desk.json("card", path, "--on", "2026-11-25")
+    assert desk.json("card", path, "--on", "2026-11-25", "--store", store) == alone
+    desk.ok("gear", "quarantine", "X-1", "--reason", "wheel off")
+    assert desk("card", path, "--on", "2026-11-25", "--store", store, "--json") == 3
+    told = json.loads(desk.out)
+    assert (told["verdict"], told["findings"][0]["says"]) == ("stop", "X-1 is quarantined: wheel off.")
+    assert desk("card", path, "--on", "2026-11-25", "--json") == 0  # without the records it is the file's own, whatever is set
+    other = str(Path(path).with_name("bay-4-us.toml"))
+    assert "no station" in desk.refused("card", other, "--store", store)

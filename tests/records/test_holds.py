@@ -15,6 +15,7 @@ from steadycone.files.policy import policy_from_text
 from steadycone.files.station import station_from_text
 from steadycone.practice.dates import DATED, judge_one
 from steadycone.records import events as e
+from steadycone.records.cap import chart_cap
 from steadycone.records.due import finished
 from steadycone.records.fitness import fitness
 from steadycone.records.held import held
@@ -29,7 +30,7 @@ from steadycone.render.view import view_of
 from steadycone.render.words import Words
 from steadycone.units import GivenDate
 from tests.records.conftest import Yard
-from tests.records.filing import EXAMPLES, NAME, POLICY, TEXT, filed
+from tests.records.filing import CHART, EXAMPLES, NAME, POLICY, TEXT, filed
 
 ON = date(2026, 11, 25)
 GATE = (e.GateCondition(id="recorded", who="lead hand"),)
@@ -311,3 +312,16 @@ def test_every_name_of_a_rating_is_a_field_of_the_file() -> None:
     for owners in toml("records.toml")["rating"].values():
         for owner, field in owners.items():
             assert hasattr(noun.oxygen.regulator if owner == "regulator" else noun.oxygen.part[0], field)
+
+
+# --- the cap a chart is drawn with ---------------------------------------------------------
+
+
+def test_a_charts_cap_is_that_of_the_policies_under_which_it_is_used(yard: Yard) -> None:
+    assert chart_cap(yard.site, CHART) == pytest.approx(1.5e5)
+    filed(yard)
+    assert chart_cap(yard.site, CHART) == pytest.approx(1.2e5)  # the yard's own
+    loose = 'format = "steadycone-policy/1"\nacetylene_cap = "0.9 bar"\n'
+    file_paper(yard.site, "A. Lindqvist", yard.clock.now, "policies/other.toml", "policy", loose.encode())
+    assert chart_cap(yard.site, CHART) == pytest.approx(1.2e5)
+    assert chart_cap(yard.site, "charts/new.csv") == pytest.approx(0.9e5)  # nobody uses it yet: the strictest there is

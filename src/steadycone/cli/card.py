@@ -14,6 +14,7 @@ from steadycone.errors import BadUnit
 if TYPE_CHECKING:
     from steadycone.card.card import Card
     from steadycone.render.model import View
+    from steadycone.station.setup import Setup
 
 FILE = click.Path(path_type=Path)
 on_option = click.option("--on", metavar="DATE", help="The day the card is for, such as 2026-11-25; today if left out.")
@@ -31,11 +32,18 @@ _EPILOG = "Example: steadycone card slip-2.toml --pdf card.pdf. Exit code: 0 go 
 @html_option
 @pdf_option
 @all_option
-def card(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool) -> int:
-    return make(file, on, as_json, html, pdf, whole)
+@click.option("--store", metavar="PATH-OR-URL", help="Lay what these records hold against the station over its card.")
+@click.option("--site", metavar="NAME", help="Which site of the records; needed where they hold several.")
+def card(
+    file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool, store: str | None, site: str | None
+) -> int:  # fmt: skip
+    return make(file, on, as_json, html, pdf, whole, store, site)
 
 
-def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool) -> int:
+def make(
+    file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path | None, whole: bool, store: str | None = None,
+    site: str | None = None,
+) -> int:  # fmt: skip
     """Read, judge, write; gives the exit code. Targets are looked at before any work, files written before anything is shown."""
     for target in (html, pdf):
         if target:
@@ -45,7 +53,8 @@ def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path
     from steadycone.render.json_card import card_bytes, card_dict
 
     text = sys.stdin.read() if str(file) == "-" else None
-    made = make_card(read_setup(file, text=text), day(on))
+    setup = read_setup(file, text=text)
+    made = make_card(setup, day(on)) if store is None else _held(setup, day(on), store, site)
     told = card_dict(made)
     if html or pdf or not as_json:
         view = _pages(made, told, html, pdf)
@@ -56,6 +65,15 @@ def make(file: Path, on: str | None, as_json: bool, html: Path | None, pdf: Path
     if as_json:
         sys.stdout.buffer.write(card_bytes(told))
     return STOP if made.verdict == "stop" else 0
+
+
+def _held(setup: "Setup", on: date, store: str, site: str | None) -> "Card":
+    """The card with what the records hold against the station of that name. Raises UnknownName: they know no such station."""
+    from steadycone.cli.desk import open_site
+    from steadycone.records.held import held
+
+    with open_site(store, site) as found:
+        return held(found, setup.station.station.name).card(setup, on)
 
 
 def _pages(made: "Card", told: dict[str, object], html: Path | None, pdf: Path | None) -> "View":

@@ -10,10 +10,13 @@ from steadycone.practice.finding import Finding
 from steadycone.station.chart import Chart
 
 
-def chart_doubts(chart: Chart, region: str) -> tuple[Finding, ...]:
-    """As `steadycone chart check` tells them: each names its row; none where nothing contradicts itself. Raises UnknownName."""
+def chart_doubts(chart: Chart, region: str, cap: float | None = None) -> tuple[Finding, ...]:
+    """As `steadycone chart check` tells them: each names its row; none where nothing contradicts itself. Raises UnknownName.
+
+    cap : acetylene's cap in force [Pa gauge]; the region's own where it is left out
+    """
     region_table(region)  # known, or an error that names the regions
     fuel: Gas | None = gas_named(chart.fuel) if chart.fuel else None
-    doubts = check_chart(chart, fuel, region_cap(region) if chart.fuel == "acetylene" else None)
+    doubts = check_chart(chart, fuel, (region_cap(region) if cap is None else cap) if chart.fuel == "acetylene" else None)
     basis = basis_known(chart)
     return doubts if basis.verdict == "go" else (*doubts, basis)

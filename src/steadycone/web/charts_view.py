@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from urllib.parse import quote
 
-from steadycone.assembly.ceiling import region_cap
 from steadycone.files.chart_doubts import chart_doubts
 from steadycone.render.chart_plot import chart_plot_svg
 from steadycone.render.chart_table import chart_cells
@@ -39,17 +38,19 @@ class ChartView:
     count: int
 
 
-def view_of(chart: Chart, region: str) -> ChartView:
-    words, found = Words.of(region), chart_doubts(chart, region)
+def view_of(chart: Chart, region: str, cap: float) -> ChartView:
+    """cap : acetylene's, by the policy in force [Pa gauge]"""
+    words, found = Words.of(region), chart_doubts(chart, region, cap)
     doubted = {str(finding.blanks.get(name, "")) for finding in found for name in ("line", "other_line")}
     head, units, cells = chart_cells(chart, region)
     marked = [(tuple(row), str(each.line) in doubted) for row, each in zip(cells, chart.rows, strict=True)]
     doubts = tuple(Doubt(str(f.blanks["line"]), words.subject(f.subject), words.says(f), words.remedy(f), f.sources) for f in found)
     plots = ("", "")
     if len(chart.rows) <= MOST_PLOTTED:
-        cap = region_cap(region) if chart.fuel == "acetylene" else None
         wide, narrow = (
-            chart_plot_svg(chart, region, prefix=prefix, findings=found, narrow=prefix == "narrow", cap=cap)
+            chart_plot_svg(
+                chart, region, prefix=prefix, findings=found, narrow=prefix == "narrow", cap=cap if chart.fuel == "acetylene" else None
+            )
             for prefix in ("wide", "narrow")
         )
         plots = (wide, narrow)

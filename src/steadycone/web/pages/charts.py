@@ -9,6 +9,7 @@ from starlette.responses import Response
 from steadycone.errors import InputError, Overtaken, UnknownName
 from steadycone.files.chart import chart_from_bytes
 from steadycone.files.text import CHART_LIMIT, refuse_size
+from steadycone.records.cap import chart_cap
 from steadycone.records.names import checked_file, key
 from steadycone.web.answer import status_of
 from steadycone.web.charts_view import ChartView, paper_url, view_of
@@ -42,7 +43,7 @@ def _in_short(desk: Desk, paper: "Paper") -> tuple[str, str, str]:
         return "stop", paper.name, f"It can't be read any more: {error.says}"
     from steadycone.files.chart_doubts import chart_doubts
 
-    found = chart_doubts(chart, desk.region)
+    found = chart_doubts(chart, desk.region, chart_cap(desk.site, paper.name))
     size = f"{len(chart.rows)} row{'s' if len(chart.rows) != 1 else ''}"
     rows = len({finding.subject for finding in found})
     return (
@@ -66,7 +67,7 @@ def _show(desk: Desk) -> Response:
 def _shown(desk: Desk, paper: "Paper", data: bytes, problem: InputError | None = None) -> Response:
     view, unread = None, None
     try:
-        view = view_of(chart_from_bytes(paper.name, data), desk.region)
+        view = view_of(chart_from_bytes(paper.name, data), desk.region, chart_cap(desk.site, paper.name))
     except InputError as error:
         unread = error
     return desk.page(
@@ -127,7 +128,7 @@ def _checked(desk: Desk, name: str, data: bytes, base: str, problem: InputError 
     refuse_size(len(data), CHART_LIMIT, name, "chart")
     before = next((paper for paper in desk.site.papers() if key(paper.name) == key(name)), None)
     _check_ending(name, before)
-    view = view_of(chart_from_bytes(name, data), desk.region)
+    view = view_of(chart_from_bytes(name, data), desk.region, chart_cap(desk.site, name))
     if isinstance(problem, Overtaken):
         base = problem.now  # whoever files it all the same has been told what it replaces
     return desk.page(
@@ -151,7 +152,7 @@ def _file(desk: Desk) -> Response:
     name, base, data = desk.field("name"), desk.field("base", ""), _sent_back(desk)
     name = checked_file(name, "chart", folders=True)
     refuse_size(len(data), CHART_LIMIT, name, "chart")
-    view = view_of(chart_from_bytes(name, data), desk.region)
+    view = view_of(chart_from_bytes(name, data), desk.region, chart_cap(desk.site, name))
     if view.doubts and desk.field("compared", "") != "yes":
         told = InputError(
             f"{len(view.doubts)} figures are in doubt",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from starlette.responses import Response
 
-from steadycone.errors import InputError
+from steadycone.errors import InputError, UnknownName
 from steadycone.web.desk import Desk
 from steadycone.web.page import post
 from steadycone.web.pages.edit_draft import MOST_FORM, MOST_TEXT
@@ -16,6 +16,7 @@ from steadycone.web.pages.edit_work import Ask, Worked, plain, table_of, told, w
 from steadycone.web.yard import Yard
 
 if TYPE_CHECKING:
+    from steadycone.records.held import Held
     from steadycone.records.rows import Paper
     from steadycone.records.store import Site
 
@@ -39,7 +40,24 @@ def ask_of(desk: Desk, text: str, values: Mapping[str, str], *, known: InputErro
         paper = papers.get(key(name))
         if paper is not None and paper.what == what:
             found[what, name] = site.files.document(paper.hash)
-    return Ask(text, values, found, kept_names(yard, site), desk.region, desk.today, known, brief)
+    return Ask(text, values, found, kept_names(yard, site), desk.region, desk.today, known, brief, _held(desk, text, values))
+
+
+def _held(desk: Desk, text: str, values: Mapping[str, str]) -> "Held | None":
+    """What the records have of the station that a draft names."""
+    from steadycone.records.held import held
+
+    name: object = values.get("station.name")
+    if name is None:
+        try:
+            owner = table_of(text).get("station")
+        except InputError:  # told with the draft's other errors
+            return None
+        name = owner.get("name") if isinstance(owner, dict) else None
+    try:
+        return held(desk.site, name) if isinstance(name, str) and name.strip() else None
+    except UnknownName:
+        return None  # a new one: nothing is recorded of it
 
 
 def _named(text: str, values: Mapping[str, str]) -> dict[str, str]:

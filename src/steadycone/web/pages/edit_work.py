@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from functools import lru_cache
 from pathlib import PurePosixPath
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from steadycone.card.card import Card
 from steadycone.card.make import make_card
@@ -21,6 +21,9 @@ from steadycone.render.words import Words
 from steadycone.station.form import fields_in
 from steadycone.web.shell import part
 
+if TYPE_CHECKING:
+    from steadycone.records.held import Held
+
 
 @dataclass(frozen=True, slots=True)
 class Ask:
@@ -31,6 +34,7 @@ class Ask:
     region : the yard's. on : the day
     known : why the boxes can't be put into the text, where that was found before
     brief : what is in order is counted and not listed: some fifty lines, which nobody has unfolded
+    held : what the records have of the station of that name; None where there is none yet
     """
 
     text: str
@@ -41,6 +45,7 @@ class Ask:
     on: date
     known: InputError | None = None
     brief: bool = False
+    held: "Held | None" = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +84,8 @@ def work(ask: Ask) -> Worked:
     try:
         table = draft_table(table_of(ask.text), ask.values) if ask.values else table_of(ask.text)
         setup = setup_from_table(table, "", lambda name, limit, what: _paper(ask, name, what))
-        return Worked(_view(make_card(setup, ask.on, draft=True), brief=ask.brief))
+        card = ask.held.card(setup, ask.on, draft=True) if ask.held else make_card(setup, ask.on, draft=True)
+        return Worked(_view(card, brief=ask.brief))
     except InputError as error:
         return _failed(ask, error)
 

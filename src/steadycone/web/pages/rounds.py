@@ -6,6 +6,7 @@ from starlette.responses import Response
 
 from steadycone.errors import InputError
 from steadycone.render.round_phone import FORMAT
+from steadycone.render.words import capital
 from steadycone.web.desk import Desk
 from steadycone.web.page import get, post
 from steadycone.web.rounds.deliver import Delivery, Standing, keep, read_delivery, reply, standing
@@ -25,8 +26,18 @@ def _round(desk: Desk) -> Response:
     made = made_now(desk.yard, desk.site, station.name, desk.today)
     return desk.page(
         "round.html.j2", f"Round: {station.name}", station=station.name, slug=desk.path["station"], made=made, screens=of_phone(made),
-        plan=_plan(desk, made), open_rounds=own_rounds(desk, station.name), ahead=ahead(made), cautions=cautions(made), hoses=_hoses(made),
+        plan=_plan(desk, made), held=_held(desk, made), open_rounds=own_rounds(desk, station.name), ahead=ahead(made), cautions=cautions(made), hoses=_hoses(made),
     )  # fmt: skip
+
+
+def _held(desk: Desk, made: MadeRound) -> list[str]:
+    """What the records hold against the station. The round itself is bound to the files alone; its signature is refused for these."""
+    from steadycone.records.held import held
+    from steadycone.records.holds import stops
+
+    words = made.words.words
+    found = held(desk.site, made.files.name).findings(desk.today, made.files.setup)
+    return [f"{capital(words.subject(finding.subject))}: {words.says(finding)}" for finding in stops(found)]
 
 
 def _hoses(made: MadeRound) -> str:
