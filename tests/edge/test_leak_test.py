@@ -96,7 +96,9 @@ def test_after_the_watch_no_leak_to_reject_is_called_still(name: str) -> None:
             for side, each, at in (("high", test.high, high), ("low", test.low, low))
         ]
         reject = figures.setup.policy.leak.reject.amount(line.gas.molar_mass)
-        read = read_drop(DropTest(line.gas, sides[0], sides[1], watch, None, reject, atmosphere=figures.atmosphere, acetylene_cap=1e6))
+        read = read_drop(
+            DropTest(line.gas, sides[0], sides[1], watch, None, reject, atmosphere=figures.atmosphere, acetylene_cap=figures.cap.gauge)
+        )
         assert read.verdict == "go", (line.name, read.because)
 
 
@@ -156,7 +158,11 @@ def test_a_body_of_unknown_size_is_reckoned_at_its_largest() -> None:
     assert side.volume.low is not None
     assert side.volume.high is not None
     least, _, most = toml("defaults.toml")["regulator"]["low_volume_L"]
-    assert side.volume.high - side.volume.low == pytest.approx((most - least) * 1e-3)
+    stated = changed("slip-2", ("[oxygen.regulator]\n", '[oxygen.regulator]\nlow_volume = "0.05 L"\n'))
+    hose = stated.figures.leak_test.lines["oxygen"].low.volume  # what is left is the doubt of the hoses' bore
+    assert hose.low is not None
+    assert hose.high is not None
+    assert (side.volume.high - side.volume.low) - (hose.high - hose.low) == pytest.approx((most - least) * 1e-3)
     assert (side.wait.high or 0.0) > (side.wait.value or 0.0) > (side.wait.low or 0.0)
     assert made.figures.lines["oxygen"].proving.trapped_volume == side.volume
 
@@ -214,3 +220,14 @@ def test_every_example_tells_one_purge_time_a_line(name: str) -> None:
     assert {step.numbers["time"].value for step in purges} <= {  # type: ignore[union-attr]
         figures.proving.purge_seconds.value for figures in made.figures.lines.values()
     }
+
+
+@pytest.mark.parametrize("shut", [0.9e5, 0.97e5, 0.999e5, 1.0e5, 1.03e5, 1.2e5])
+def test_acetylene_is_never_tested_where_half_a_mark_passes_its_cap(shut: float) -> None:
+    for division in (0.02e5, 0.05e5, 0.1e5, 3447.4):
+        strict = factories.with_policy(factories.clean(), acetylene_cap=Pressure.parse("1 bar"))
+        figures = factories.with_line(strict, "fuel", static=exact(shut, "gauge pressure"), outlet_division=division)
+        tested = figures.leak_test.lines["fuel"].low.pressure.value
+        assert tested is not None
+        assert tested + 0.5 * division <= 1e5 * (1 + 1e-6)
+        assert tested >= min(shut, 1e5 - 1.5 * division) - 1e-6

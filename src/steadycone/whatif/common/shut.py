@@ -46,16 +46,18 @@ class Looked:
 
 
 def case_of(figures: Figures, line: LineFigures, screw_in: bool = False, wait: float | None = None) -> Case:
-    """A line shut at its static pressure, its cylinder as it is now.
+    """A line shut at the pressure of its leak test, its cylinder as it is now.
 
     Raises  InputError: a pressure that the card does not know, or a low side that is not below the high one.
     """
     policy, air = figures.setup.policy, figures.atmosphere
-    high, low = line.supply.pressure.value, line.static.value
+    high, low = line.supply.pressure.value, figures.leak_test.lines[line.name].low.pressure.value
     if high is None or low is None:
         raise InputError("a pressure of this line is not known", where=f"{line.name}.supply", try_="Give its pressure or its contents.")
     if high <= low:
-        raise InputError("the cylinder is not above the static pressure", where=f"{line.name}.supply", try_="Change the cylinder.")
+        raise InputError(
+            "the cylinder is not above the pressure of the leak test", where=f"{line.name}.supply", try_="Change the cylinder."
+        )
     proving = line.proving
     assert proving.high_volume.value is not None
     assert proving.trapped_volume.value is not None
