@@ -241,6 +241,16 @@ def test_without_volume_or_time_the_end_of_it_decides(volume: str | None) -> Non
     assert {finding.verdict for finding in space.judge(aired)} == {"go"}
 
 
+def test_a_job_of_no_time_is_a_job_whose_time_is_not_known() -> None:
+    assert {finding.verdict for finding in space.judge(timed(0.0, fresh_air="10 m3/h"))} == {"caution"}
+
+
+def test_a_site_that_asks_for_less_oxygen_than_air_has_is_told_at_once() -> None:
+    finding = found(bench.with_policy(timed(3.0), enrichment=bench.given(Share, "20.9 %")), "space-oxygen-jet")
+    assert finding.verdict == "stop"
+    assert finding.blanks["minutes"] == exact(0.0, "minutes")
+
+
 def test_hydrogen_gives_no_carbon_dioxide() -> None:
     subjects = [finding.subject for finding in space.judge(bench.enclosed(bench.clean("hydrogen"), "40 m3"))]
     assert "carbon dioxide in the place" not in subjects
@@ -279,6 +289,14 @@ def test_gas_that_flows_back_feeds_no_flame() -> None:
 def tank() -> Card:
     fields = 'enclosed = true\nvolume = "400 m3"\nfresh_air = "3000 m3/h"\nfresh_air_measured = "2026-11-25"'
     return card_of("clean-bench.toml", fields)
+
+
+def test_the_json_keeps_the_contract(tank: Card) -> None:
+    import msgspec
+
+    from steadycone.render import contract
+
+    assert msgspec.convert(card_dict(tank), contract.Card).place.heading == "CLOSED PLACE"  # type: ignore[union-attr]
 
 
 def test_the_front_says_closed_place_by_the_verdict(tank: Card) -> None:
@@ -333,6 +351,16 @@ def test_no_step_lets_gas_out_inside(procedure: str, name: str) -> None:
     for step in steps(figures, procedure):
         if opened.search(step.do) and not step.id.startswith(("open-", "handle", "trim", "light-trim")):
             assert re.search(r"outside|out of the closed place", step.do, re.IGNORECASE), (step.id, step.do)
+
+
+def test_no_step_of_a_round_lets_gas_out_inside() -> None:
+    from steadycone.procedures.rounds.asks import make_plan
+
+    card = card_of("clean-bench.toml", 'enclosed = true\nvolume = "400 m3"\nfresh_air = "3000 m3/h"')
+    opened = re.compile(r"valve open|lever down|bleed", re.IGNORECASE)
+    steps = [step for step in make_plan(card, "0" * 64).steps if opened.search(step.do)]
+    assert "leak-valve-wait.fuel" in {step.id for step in steps}
+    assert [step.id for step in steps if not re.search(r"outside|out of the closed place", step.do, re.IGNORECASE)] == []
 
 
 def test_the_tank_is_left_before_it_is_bled() -> None:

@@ -103,7 +103,7 @@ def _judged(figures: Figures, held: _Held, *, shift: bool = False) -> Finding:
     if found is None:
         return _finding(figures, held, "caution", None, "unknown")
     amount = air_amount(figures, volume.si) if volume else 1.0
-    if volume is None or job is None:
+    if volume is None or job is None or job.high <= 0.0:
         long_after = _share(figures, held, found, amount, math.inf)
         if not held.passes(long_after):
             return _finding(figures, held, "go", long_after, "go")
@@ -135,6 +135,8 @@ def _share(figures: Figures, held: _Held, found: tuple[Let, ...], amount: float,
 
 def _minutes(figures: Figures, held: _Held, found: tuple[Let, ...], amount: float) -> Quantity:
     """The soonest that the limit may be reached, mixed evenly."""
+    if held.passes(exact(held.outside, "air share")):
+        return exact(0.0, "minutes")  # a site may ask for less oxygen than fresh air has
     fresh = effective_air(figures)
     return exact(min(time_to_stirred(held.limit.si, held.pick(let), let.total, amount, fresh, held.outside) for let in found), "minutes")
 

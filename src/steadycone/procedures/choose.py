@@ -53,6 +53,11 @@ def _of(figures: Figures, part: str | dict[str, Any]) -> Iterator[Step]:
             yield _step(figures, step, entry)
 
 
+def led(figures: Figures, step: dict[str, Any]) -> str:
+    """What a step of a table asks, with what has to be said before it here, such as where to stand."""
+    return " ".join([*(lead["says"] for lead in step.get("before", []) if hold(lead["when"], figures)), step["do"]])
+
+
 def _is_chosen(figures: Figures, variant: str | None) -> bool:
     kind, _, choice = (variant or "").partition("=")
     return not kind or chosen(figures.setup.policy, kind).name == choice
@@ -66,7 +71,7 @@ def _step(figures: Figures, step: dict[str, Any], entry: dict[str, Any]) -> Step
         paths |= note.get("numbers", {})
         source += [key for key in note["source"] if key not in source]
     variant = step.get("variant") or entry.get("variant")
-    do = " ".join([*(lead["says"] for lead in step.get("before", []) if hold(lead["when"], figures)), step["do"]])
+    do = led(figures, step)
     for blank, kind in step.get("texts", {}).items():
         choice = chosen(figures.setup.policy, kind)
         do, variant = do.replace(f"{{{blank}}}", choice.short), f"{kind}={choice.name}"

@@ -7,7 +7,7 @@ from typing import Any, get_args
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.data.reader import toml
 from steadycone.practice.judging import word
-from steadycone.procedures.choose import steps
+from steadycone.procedures.choose import led, steps
 from steadycone.procedures.inspect import Item, inspection
 from steadycone.procedures.judged import Judged
 from steadycone.procedures.numbers import number
@@ -101,7 +101,7 @@ def _own(figures: Figures, name: str, entry: dict[str, Any], group: str, line: s
         id=f"{name}.{line}" if line else name,
         phase=entry["phase"],
         kind=entry["kind"],
-        do=entry["do"],
+        do=led(figures, entry),
         why=entry["why"],
         stop=entry.get("stop", ""),
         source=tuple(entry["source"]),
