@@ -154,14 +154,17 @@ class _Drive:
         return self._at(self.torch.high, _mixing()[0] * (self.torch.high if self.is_fuel else self.fuel.low), 2, 1)
 
     def unkind(self) -> tuple[float, float]:
-        """Most is lost where least is left to drive the flow: little at the torch, little lost elsewhere, much at the mixing point."""
-        return self._at(self.torch.low, _mixing()[2] * (self.torch.low if self.is_fuel else self.fuel.high), 1, 2)
+        """Most is lost where least is left to drive the flow: little at the torch, much at the mixing point, and nothing lost elsewhere.
 
-    def _at(self, left: float, mixing: float, outlet: int, loss: int) -> tuple[float, float]:
-        """With the parts at one end (0 value, 1 low, 2 high) and all else of the line at the other."""
+        A regulator set higher for a long hose gives the arrestor more to live on too; no hose is to mend an arrestor for that.
+        """
+        return self._at(self.torch.low, _mixing()[2] * (self.torch.low if self.is_fuel else self.fuel.high), 1, 2, elsewhere=False)
+
+    def _at(self, left: float, mixing: float, outlet: int, loss: int, *, elsewhere: bool = True) -> tuple[float, float]:
+        """With the parts at one end (0 value, 1 low, 2 high) and all else of the line at the other, or without loss."""
         behind = 0.0 if self.chokes else self.air + mixing
         taken = sum(_squares(o[outlet] + self.air, lost[loss]) for o, lost, gone in self.parts if gone)
-        stays = sum(_squares(o[loss] + self.air, lost[outlet]) for o, lost, gone in self.parts if not gone)
+        stays = sum(_squares(o[loss] + self.air, lost[outlet]) for o, lost, gone in self.parts if elsewhere and not gone)
         return (left + self.air) ** 2 - behind**2 + stays, taken
 
 
