@@ -66,6 +66,9 @@ METRIC = {
     "oxygen": 'water_volume = "50 L"\npressure = "150 bar"\nreserve = "5 bar"',
     "oxygen_regulator": 'inlet_rating = "300 bar"\noutlet_rating = "10 bar"\nrated_flow = "40 m3/h"\nlockup = "15 %"\n'
     'inlet_division = "2 bar"\noutlet_division = "0.1 bar"\noutlet_scale = "16 bar"',
+    # welding takes a few tenths of a bar: on a 16 bar gauge nobody could set them
+    "welding_regulator": 'inlet_rating = "300 bar"\noutlet_rating = "4 bar"\nrated_flow = "15 m3/h"\nlockup = "15 %"\n'
+    'inlet_division = "2 bar"\noutlet_division = "0.05 bar"\noutlet_scale = "6 bar"',
     "acetylene": 'content = "8 kg"\ngross = "69.8 kg"\ntare = "62.4 kg"',
     "acetylene_regulator": 'inlet_rating = "25 bar"\noutlet_rating = "1.5 bar"\nrated_flow = "6 m3/h"\nlockup = "15 %"\n'
     'outlet_division = "0.02 bar"\noutlet_scale = "2.5 bar"\ngauge_class = "1.6"',
@@ -135,7 +138,7 @@ def station_text(sound: Sound) -> str:
     units = US if us else METRIC
     return COMMON.format(
         name=sound.name, region=sound.region, fuel=sound.fuel, ambient=sound.ambient, attachment=sound.attachment, chart=sound.chart,
-        tip=sound.tip, job=sound.job, oxygen=units["oxygen"], oxygen_regulator=units["oxygen_regulator"],
+        tip=sound.tip, job=sound.job, oxygen=units["oxygen"], oxygen_regulator=units["welding_regulator" if sound.attachment == "welding" else "oxygen_regulator"],
         fuel_supply=sound.fuel_supply or units[sound.fuel], fuel_regulator=units[f"{sound.fuel}_regulator"],
         oxygen_parts=_parts(sound, "oxygen", us), fuel_parts=_parts(sound, "fuel", us),
     )  # fmt: skip

@@ -144,7 +144,9 @@ def _gauges() -> Iterator[Figures]:
     for scale in ("100 bar", "315 bar"):
         yield bench.with_regulator(bench.clean(), "oxygen", inlet_scale=Pressure.parse(scale))
     yield bench.with_regulator(bench.clean(), "fuel", outlet_division=PressureDifference.parse("0.5 bar"))
-    yield bench.with_line(bench.clean(), "fuel", set_pressure=gauge(0.12))
+    yield bench.with_regulator(bench.clean(), "fuel", outlet_division=PressureDifference.parse("0.02 bar"))
+    half = PressureDifference.parse("0.5 bar")
+    yield bench.with_regulator(bench.clean(), "oxygen", outlet_scale=Pressure.parse("100 bar"), outlet_division=half)
 
 
 def _gear() -> Iterator[Figures]:

@@ -55,6 +55,15 @@ def test_a_finer_class_is_believed() -> None:
     assert coarse(fuel_gauge(0.2, "4 bar", "0.05 bar", "1.6")).verdict == "go"
 
 
+def test_a_gauge_that_the_file_does_not_describe_is_not_called_coarse() -> None:
+    low = bench.with_line(bench.clean("propane"), "fuel", set_pressure=gauge(0.02))
+    assert [found for found in rules.judge(low) if found.code == "gauge-coarse"] == []
+    marked = bench.with_regulator(low, "fuel", outlet_division=PressureDifference.parse("0.02 bar"))
+    assert coarse(marked).text == "marks"
+    fine = bench.with_regulator(low, "fuel", outlet_division=PressureDifference.parse("0.01 bar"))
+    assert (coarse(fine).verdict, coarse(fine).text) == ("go", "go marks")
+
+
 def test_nothing_is_said_of_a_gauge_where_nothing_is_known_to_set() -> None:
     figures = bench.with_line(bench.clean(), "fuel", set_pressure=unknown("gauge pressure"))
     assert [found for found in rules.judge(figures) if found.code == "gauge-coarse" and found.subject == "fuel regulator"] == []

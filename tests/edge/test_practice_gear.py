@@ -8,7 +8,6 @@ from tests.factories import drop, flow, gauge
 
 from steadycone.assembly.figures import Figures
 from steadycone.practice import arrestor, dates, declared, hose, parts, regulator
-from steadycone.practice import gauge as gauge_rules
 from steadycone.practice.finding import Finding
 from steadycone.quantity import band, unknown
 from steadycone.station.job import Declared
@@ -21,7 +20,7 @@ def verdict(module: object, figures: Figures, code: str, subject: str | None = N
     return finding.verdict, finding.text
 
 
-@pytest.mark.parametrize("module", [regulator, gauge_rules, parts, hose, arrestor, dates])
+@pytest.mark.parametrize("module", [regulator, parts, hose, arrestor, dates])
 @pytest.mark.parametrize("region", ["uk", "eu", "us", "ca", "au", "nz"])
 @pytest.mark.parametrize("fuel", ["acetylene", "propane", "lpg", "natural gas", "methane", "hydrogen", "propylene"])
 def test_a_clean_bench_is_go(module: object, region: str, fuel: str) -> None:

@@ -1,6 +1,6 @@
 """Whether the regulator's own gauges can show what is asked of them: fine enough for the setting, and a scale that holds it.
 
-A scale that the file does not state is the usual one for its rating, and is not judged; how finely it reads is.
+Only what the file states of a gauge is judged: the usual one for a rating is a guess, and no reason to send anybody for another.
 """
 
 from dataclasses import replace
@@ -27,19 +27,21 @@ def _subject(line: LineFigures) -> str:
 
 def _coarse(figures: Figures, line: LineFigures) -> list[Finding]:
     """The setting lies some marks above zero, and the gauge's error is no large share of it."""
-    setting = ends(line.set_pressure)
-    if setting is None or setting.value <= 0:
+    setting, regulator = ends(line.set_pressure), line.line.regulator
+    if setting is None or setting.value <= 0 or (regulator.outlet_scale is None and regulator.outlet_division is None):
         return []
-    region = figures.setup.station.station.region
-    gauge, marks, error = gauges(line.line.regulator, region), limit("gauge-marks"), limit("gauge-error")
+    gauge = gauges(regulator, figures.setup.station.station.region)
+    told = {"setting": exact(setting.value, "gauge pressure")}
+    marks, error = limit("gauge-marks"), limit("gauge-error")
     from_zero = exact(setting.value / gauge.outlet_division, "number")
     finding = not_below("gauge-coarse", _subject(line), from_zero, caution=marks.si, sources=(marks.source,))
     if finding.verdict != "go":
-        told = {"setting": exact(setting.value, "gauge pressure"), "division": exact(gauge.outlet_division, "pressure difference")}
-        return [_said(finding, "marks", told)]
+        return [_said(finding, "marks", {**told, "division": exact(gauge.outlet_division, "pressure difference")})]
+    if regulator.outlet_scale is None:
+        return [_said(finding, "go marks", told)]
     off = exact(gauge.outlet_error / setting.value, "share")
     judged = not_above("gauge-coarse", _subject(line), off, caution=error.si, sources=(error.source,))
-    told = {"setting": exact(setting.value, "gauge pressure"), "error": exact(gauge.outlet_error, "pressure difference")}
+    told["error"] = exact(gauge.outlet_error, "pressure difference")
     return [_said(judged, "" if judged.verdict == "go" else "error", told)]
 
 
