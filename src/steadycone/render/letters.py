@@ -7,6 +7,7 @@ OTHER = ("Libertinus Serif", "DejaVu Sans Mono")  # inside the typesetter: Polis
 _OWN_LETTERS = frozenset("–—‘’“”„‚‹›•…€−≈≤≥→ŒœŠšŸ") | {chr(number) for number in range(0x20, 0x100)}  # of B612; a test looks
 _OTHER_RANGES = ((0x100, 0x180), (0x370, 0x52F), (0x1E00, 0x1F00), (0x2010, 0x2027))
 _NOTHING = frozenset("\x7f\xad") | {chr(number) for number in range(0x80, 0xA0)}
+_PLAIN = _OWN_LETTERS - _NOTHING
 
 
 def fonts_for(texts: Any) -> tuple[str, ...]:
@@ -25,7 +26,7 @@ def strings(tree: Any) -> list[str]:
 
 def printable(text: str) -> str:
     """The text in letters that some font here has: any other is written as its number, such as [U+4E2D]."""
-    if text.isascii() and text.isprintable():
+    if _PLAIN.issuperset(text):  # nearly every text, and every drawing
         return text
     return "".join(_letter(letter) for letter in text)
 

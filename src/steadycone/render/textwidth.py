@@ -43,13 +43,18 @@ def fit(text: str, size: float, width: float) -> str:
 def wrap(text: str, size: float, width: float) -> list[str]:
     """The text in lines that fit, broken at spaces; a word longer than a line is broken where it must be."""
     lines: list[str] = []
+    space, now = text_width(" ", size), 0.0
     for word in text.split():
-        if lines and text_width(f"{lines[-1]} {word}", size) <= width:
+        wide = text_width(word, size)
+        if lines and now + space + wide <= width:
             lines[-1] += f" {word}"
+            now += space + wide
             continue
-        while len(word) > 1 and text_width(word, size) > width:
+        while len(word) > 1 and wide > width:
             most = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or text_width(word[:n], size) <= width)
             lines.append(word[:most])
             word = word[most:]
+            wide = text_width(word, size)
         lines.append(word)
+        now = wide
     return lines
