@@ -325,3 +325,10 @@ def test_a_charts_cap_is_that_of_the_policies_under_which_it_is_used(yard: Yard)
     file_paper(yard.site, "A. Lindqvist", yard.clock.now, "policies/other.toml", "policy", loose.encode())
     assert chart_cap(yard.site, CHART) == pytest.approx(1.2e5)
     assert chart_cap(yard.site, "charts/new.csv") == pytest.approx(0.9e5)  # nobody uses it yet: the strictest there is
+
+
+@pytest.mark.parametrize("name", ["slip-2", "gantry-three-hose", "bay-4-us"])
+def test_every_place_of_a_file_is_found_by_its_own_name(name: str) -> None:
+    noun = station_from_text((EXAMPLES / f"{name}.toml").read_text(encoding="utf-8"))
+    assert [named(noun, place.name) for place in places(noun)] == [(place,) for place in places(noun)]
+    assert named(noun, "oxygen part 0") == named(noun, "oxygen part 12345") == named(noun, "water part 1") == ()

@@ -1,7 +1,9 @@
 """Where an item may hang: the places that a station's file has, and what hangs there."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from steadycone.errors import UnknownName
@@ -14,6 +16,7 @@ if TYPE_CHECKING:
     from steadycone.station.setup import Line, Station
 
 _LINES = ("preheat oxygen", "oxygen", "fuel")
+_NAME = re.compile(rf"({'|'.join(_LINES)}) (?:regulator|part ([1-9]\d{{0,3}}))")
 # Kinds of gear that a station's file describes, each at a place of its own; the others (a gauge, a trolley) hang where they are said to.
 _IN_FILE = ("regulator", "arrestor", "check valve", "hose", "coupling", "valve", "torch")
 
@@ -66,12 +69,28 @@ def lines(station: "Station") -> "dict[str, Line]":
 def named(station: "Station", text: str) -> tuple[Place, ...]:
     """The places that a text can mean: one by its own name, or all of a kind on a line ("fuel hose"). Empty: the file has none such."""
     wanted = key(text.replace("_", " "))
-    every = places(station)
-    own = tuple(place for place in every if place.name == wanted)
+    if (own := _own(station, wanted)) is not None:
+        return (own,)
     line, kind = _split(wanted)
-    return own or tuple(place for place in every if kind and (place.line, place.kind) == (line, kind))
+    return tuple(place for place in places(station) if kind and (place.line, place.kind) == (line, kind))
 
 
+def _own(station: "Station", wanted: str) -> Place | None:
+    """The place of exactly this name, as `places` has it: asked for every item of a yard, so nothing else is looked at."""
+    fuel = station.station.fuel
+    if wanted == "torch":
+        return Place("torch", "torch", fuel, "")
+    found = _NAME.fullmatch(wanted)
+    line = getattr(station, found[1].replace(" ", "_")) if found else None
+    if found is None or line is None:
+        return None
+    gas, number = fuel if found[1] == "fuel" else "oxygen", int(found[2] or 0)
+    if not found[2]:
+        return Place(wanted, "regulator", gas, found[1])
+    return Place(wanted, line.part[number - 1].word, gas, found[1], number) if 0 < number <= len(line.part) else None
+
+
+@lru_cache(maxsize=1000)  # a yard names its places alike
 def _split(wanted: str) -> tuple[str, str]:
     """Line and kind of "fuel non-return valve"; no kind where it names none."""
     line = next((line for line in _LINES if wanted.startswith(f"{line} ")), "")

@@ -39,6 +39,8 @@ def lower_ratings(items: Mapping[str, Item], station: "Station") -> tuple[Lower,
 
 
 def _of_item(place: str, item: Item, station: "Station") -> Iterator[Lower]:
+    if not item.ratings:
+        return
     found = named(station, place)
     if len(found) != 1 or found[0].kind != item.item or found[0].kind == "torch":
         return

@@ -1,4 +1,4 @@
-"""What a draft of a station comes to, from the draft alone: no records, no yard, so that another process can do it as well."""
+"""What a draft of a station comes to, from the draft and what it is handed: no store, no yard, so that another process can do it as well."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
