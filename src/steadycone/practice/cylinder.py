@@ -32,13 +32,12 @@ def _over(figures: Figures, line: LineFigures) -> list[Finding]:
     if line.supply.by != "weight" or held is None or full is None or not (supply.content or supply.capacity):
         return []
     stored = figures.fuel_stored if line.name == "fuel" else line.gas
-    mass = exact(full.value * stored.molar_mass, "mass")
     most = full.value * stored.molar_mass * (1 + limit("contents-over").si)
     verdict: Verdict = "stop" if held.low > most else "caution" if held.value > most else "go"
     end: End = "low" if verdict == "stop" else "value"
     value = line.supply.contents_mass
     margin = value.map(lambda kg: most - kg)
-    return [Finding("contents-over", verdict, _subject(line), value, mass, margin, (_SOURCE,), end=end)]
+    return [Finding("contents-over", verdict, _subject(line), value, exact(most, "mass"), margin, (_SOURCE,), end=end)]
 
 
 def _read_over(line: LineFigures) -> list[Finding]:
@@ -51,7 +50,7 @@ def _read_over(line: LineFigures) -> list[Finding]:
     pressure = line.supply.pressure
     margin = pressure.map(lambda p: most - p, pressure.difference)
     text = f"{verdict} read"
-    limit_shown = exact(full.value, "gauge pressure")
+    limit_shown = exact(most, "gauge pressure")
     return [Finding("contents-over", verdict, _subject(line), pressure, limit_shown, margin, (_SOURCE,), text=text, end="low")]
 
 
