@@ -231,3 +231,23 @@ def test_acetylene_is_never_tested_where_half_a_mark_passes_its_cap(shut: float)
         assert tested is not None
         assert tested + 0.5 * division <= 1e5 * (1 + 1e-6)
         assert tested >= min(shut, 1e5 - 1.5 * division) - 1e-6
+
+
+def test_box_and_step_tell_one_floor() -> None:
+    made = stations.card(length="100 m", bore="10 mm")
+    words = Words.of("uk")
+    step = next(step for step in made.steps if step.id == "leak-test")
+    finding = next(finding for finding in made.findings if finding.code == "leak-floor-coarse" and finding.verdict == "caution")
+    floor = words.fill("{oxygen_floor}", step.numbers)
+    assert boxes(made, words)[0].note == f"Sees leaks over {floor}."
+    assert f"no leak under {floor}" in words.says(finding)
+
+
+@pytest.mark.parametrize(("pressure", "named"), [("0.05 bar", False), ("0.15 bar", True)])
+def test_no_finer_gauge_is_named_than_is_made(pressure: str, named: bool) -> None:
+    figures = factories.with_about(
+        factories.with_line(factories.clean(), "fuel", outlet_division=0.2e5), test_pressure_fuel=Pressure.parse(pressure)
+    )
+    finer = figures.leak_test.lines["fuel"].low.finer
+    assert (finer is not None) is named
+    assert finer is None or finer >= 1000.0

@@ -21,6 +21,7 @@ from steadycone.station.setup import Setup
 from steadycone.units import Duration
 
 LEAST = 60.0  # s, osha-1915-509-drop-test
+FINEST = 1000.0  # Pa: no gauge of a regulator has finer marks than 0.01 bar (judged; see leak-longest-watch)
 
 
 def longest_watch() -> float:
@@ -161,7 +162,7 @@ class _Side:
             middle = 0.5 * (coarse + fine)
             enough = Needle(middle, self.needle.kelvin, self.needle.worth).shown(time) <= wanted
             coarse, fine = (coarse, middle) if enough else (middle, fine)
-        return round_step(fine, self.unit) if fine > 1.0 else None  # no gauge is read to a pascal
+        return round_step(fine, self.unit) if fine >= FINEST else None
 
 
 class _Place:

@@ -22,9 +22,9 @@ def _leak(card: Card, words: Words) -> Box:
     if worst is None or any(floor.high is None for floor in floors):
         note = said["leak_unseen"]
     elif worst <= (test.reject.value or 0.0) * (1 + 1e-9) and (test.watch.value or 0.0) > figures.setup.policy.leak.wait.si * 1.0001:
-        note = said["leak_longer"].format(reject=words.numbers.show(test.reject, "up"))
+        note = said["leak_longer"].format(reject=words.numbers.show(test.reject))
     else:
-        note = said["leak_note"].format(floor=words.numbers.show(exact(worst, "leak"), "up"))
+        note = said["leak_note"].format(floor=words.numbers.show(exact(worst, "leak")))
     return Box(said["leak"], ((None, number, unit),), note)
 
 

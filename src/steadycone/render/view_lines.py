@@ -5,6 +5,7 @@ from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.quantity import Quantity
 from steadycone.render.model import Rows
+from steadycone.render.numbers import Direction
 from steadycone.render.view_panels import gas_word, in_order, set_digits, shut_number
 from steadycone.render.words import Words, capital
 
@@ -82,7 +83,7 @@ def _proving(line: LineFigures, test: LineTest, words: Words) -> list[tuple[str,
         ("Shut in, low side", ranged(each.trapped_volume, words)),
         (
             "Leak the gauges show",
-            f"{_side(test.low, test.low.floor, words)} low, {_side(test.high, test.high.floor, words)} high side",
+            f"{_side(test.low, test.low.floor, words, 'nearest')} low, {_side(test.high, test.high.floor, words, 'nearest')} high side",
         ),
         (
             "Wait for the leak test",
@@ -92,9 +93,9 @@ def _proving(line: LineFigures, test: LineTest, words: Words) -> list[tuple[str,
     ]
 
 
-def _side(side: SideTest, number: Quantity, words: Words) -> str:
+def _side(side: SideTest, number: Quantity, words: Words, direction: Direction = "up") -> str:
     """A wait or floor at its long end; a dash where the needle shows nothing."""
-    return words.numbers.show(number.at("high"), "up") if number.value is not None else reader.toml("card.toml")["side"][side.state]
+    return words.numbers.show(number.at("high"), direction) if number.value is not None else reader.toml("card.toml")["side"][side.state]
 
 
 def as_set_rows(card: Card, words: Words) -> Rows | None:
