@@ -44,7 +44,7 @@ def card_of(name: str, fields: str) -> Card:
 
 
 def found(figures: Figures, code: str, subject: str | None = None) -> Finding:
-    return bench.found([*place.judge(figures), *space.judge(figures)], code, subject)
+    return bench.found(place.judge(figures), code, subject)
 
 
 # --- never a plain go ---

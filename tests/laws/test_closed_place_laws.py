@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from tests import factories as bench
 
 from steadycone.assembly.figures import Figures
-from steadycone.practice import place, space
+from steadycone.practice import place
 from steadycone.practice.finding import Finding
 from steadycone.quantity import exact
 from steadycone.units import Share
@@ -24,7 +24,7 @@ def judged(
     figures: Figures = bench.enclosed(bench.clean(fuel, region), f"{volume:.4f} m3", f"{fresh:.4f} m3/h", welders=flames)
     figures = bench.with_policy(figures, enrichment=bench.given(Share, f"{enrichment:.3f} %"))
     figures = replace(figures, job=replace(figures.job, kind=kind, time=exact(60.0 * minutes, "minutes")))
-    return [*place.judge(figures), *space.judge(figures)]
+    return list(place.judge(figures))
 
 
 def rank(findings: list[Finding]) -> dict[tuple[str, str], int]:

@@ -17,13 +17,15 @@ HEAVY = 0.032  # kg/mol; air is 0.029: a gas clearly heavier
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
-    """place-closed, place-cylinders-inside and enclosed-space where the place is closed; place-held-unknown and place-low-points anywhere."""
+    """place-closed, place-cylinders-inside, enclosed-space and those of space.py where the place is closed; what it held and low points anywhere."""
     place = figures.setup.station.place
     held = [*_held(place), *_low_points(figures)]
     if not place.closed:
         return (*_small(place), *held)
     closed = Finding("place-closed", "caution", "place", sources=("closed-place-practice", "air-tested-again"))
-    return (closed, *held, *_cylinders(place), *_purge_and_leak(figures))
+    from steadycone.practice import space  # here: most places are open, and their cards need no flame in a room
+
+    return (closed, *held, *_cylinders(place), *space.judge(figures), *_purge_and_leak(figures))
 
 
 def _small(place: Place) -> list[Finding]:

@@ -17,7 +17,6 @@ from steadycone.practice import (
     place,
     proving,
     regulator,
-    space,
     supply,
     tip,
     work,
@@ -25,7 +24,7 @@ from steadycone.practice import (
 from steadycone.practice.finding import Finding
 
 THEMES = (
-    declared, place, space, acetylene, arrestor, back_flow, tip, material, work, regulator, gauge, parts, part_flow, hose,
+    declared, place, acetylene, arrestor, back_flow, tip, material, work, regulator, gauge, parts, part_flow, hose,
     supply, cylinder, draw, dates, proving,
 )  # fmt: skip
 
