@@ -66,6 +66,8 @@ def _look(built: FlowLines, fitted: Openings, oxygen: Corner, fuel: Corner, sett
     station = connected(built, fitted, oxygen, fuel)
     pressures = {name: flowing + built.atmosphere for name, (flowing, _) in settings.items()}
     solution = solve(station, pressures["oxygen"], pressures["fuel"], pressures.get("preheat_oxygen"))
+    if oxygen is not fuel:  # crossed looks are for flows and their ratio: along a line they differ by less than a thousandth
+        return _Look(solution, {})
     along = profiles(station, solution)
     found = {name: profile for name, profile in zip(("oxygen", "fuel", "preheat_oxygen"), along, strict=True) if profile is not None}
     return _Look(solution, found)
@@ -123,7 +125,7 @@ def _flows(looks: list[_Look], what: str, gas: Gas) -> Quantity:
 
 
 def _node(looks: list[_Look], name: str, node: int, atmosphere: float) -> Quantity:
-    ends = [look.profiles[name].pressures[node] for look in looks]
+    ends = [look.profiles[name].pressures[node] for look in looks if look.profiles]
     known = [end - atmosphere for end in ends if end is not None]
     return spread(known, "gauge pressure")
 
@@ -131,7 +133,7 @@ def _node(looks: list[_Look], name: str, node: int, atmosphere: float) -> Quanti
 def _parts(looks: list[_Look], name: str, setup: Setup, atmosphere: float, static: Quantity) -> tuple[PartFigure, ...]:
     figures = []
     for i, part in enumerate(setup.lines[name].part):
-        losses = [look.profiles[name].losses[i] or 0.0 for look in looks]
+        losses = [look.profiles[name].losses[i] or 0.0 for look in looks if look.profiles]
         figures.append(
             PartFigure(
                 part_subject(name, i + 1, part),
