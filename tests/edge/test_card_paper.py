@@ -189,3 +189,11 @@ def test_every_short_order_of_the_findings_fits_the_narrowest_sheet() -> None:
         texts = [entry.get("do", "")] + [part.get("do", "") for part in entry.values() if isinstance(part, dict)]
         for told in texts:
             assert text_width(long.sub("2026-11-25 x", told), 8.8) <= room, (code, told)
+
+
+def test_a_card_on_a_server_leads_back_to_its_station_and_prints_no_link() -> None:
+    view = samples.view(samples.card("slip-2"))
+    served = html_card(view, home="/stations/slip-2")
+    assert '<a href="/stations/slip-2">' in served
+    assert ".list,.out{display:none}" in served
+    assert "<a href" not in html_card(view)

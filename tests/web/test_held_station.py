@@ -67,3 +67,5 @@ def test_a_station_that_nothing_holds_has_its_files_own_card(yard: Office) -> No
     page = yard.client("L. Marsh").get(HERE).text
     assert '<a class="act" href="/stations/slip-2-frame-bench/round">Go round it</a>' in page
     assert "See what holds it" not in page
+    assert "On your gauge:" in page
+    assert f'<a href="{HERE}">' in yard.client("L. Marsh").get(f"{HERE}/card").text

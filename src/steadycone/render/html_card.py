@@ -13,10 +13,11 @@ from steadycone.render.qr import code_svg, qr_svg
 from steadycone.render.train import train_svg
 
 
-def html_card(view: View, *, sheet: str = "", address: str = "") -> str:
+def html_card(view: View, *, sheet: str = "", address: str = "", home: str = "") -> str:
     """The whole page as text. Markup in names and texts is escaped; only our own SVG goes in as it is.
 
     sheet : address of the style sheet (see `linked_sheet`), for a page whose server allows no style inside; empty: all of it inside
+    home : where a link out of the page goes, on the screen only; empty: none
     address : what the QR code opens; empty: it names the station and the card's hash
     """
     from jinja2 import Environment, FileSystemLoader, StrictUndefined  # here: only pages need it
@@ -31,6 +32,7 @@ def html_card(view: View, *, sheet: str = "", address: str = "") -> str:
         said=said,
         style="" if sheet else Markup(_style(view)),  # noqa: S704 - our own sheets
         sheet=sheet,
+        home=home,
         train=Markup(train_svg(view.train)),  # noqa: S704 - names inside are escaped by train_svg
         qr=Markup(code_svg(address, f"QR code: {address}") if address else qr_svg(view.name, view.hash)),  # noqa: S704 - a drawing
         mark=lambda verdict: Markup(glyphs.mark(verdict)),  # noqa: S704 - a drawing

@@ -86,7 +86,7 @@ def _card(desk: Desk) -> Response:
     from steadycone.render.html_card import html_card
 
     view = card_of(desk).view
-    page = html_card(view, sheet=asset(f"card-{view.paper.lower()}.css"), address=_address(desk))
+    page = html_card(view, sheet=asset(f"card-{view.paper.lower()}.css"), address=_address(desk), home=f"/stations/{desk.path['station']}")
     return Response(page.encode("utf-8", "replace"), media_type="text/html; charset=utf-8")
 
 
