@@ -162,3 +162,6 @@ def test_a_closed_place_is_told_on_both_sides_with_its_steps() -> None:
     told = " ".join(do for _, steps in view.back.orders for do, _ in steps)
     assert "outside" in told
     assert "out of the closed place" in told
+    page = back_page(view, view.back, more())
+    assert len(page.settle) + int((re.findall(r"\d+", page.more) or ["0"])[0]) == len(view.findings)
+    assert "SETTLE BEFORE YOU LIGHT" in pages(view)[1]

@@ -38,15 +38,24 @@ def back_page(view: View, back: Back, more: str) -> BackPage:
         left = room - _orders(view, back, size, inner)
         if left >= sum(_settle(finding, size, inner) for finding in back.settle) + (_HEADING if back.settle else 0.0):
             return BackPage(size, name, back.settle, "", sources)
-    size = next((size for size in _SIZES if room - _orders(view, back, size, inner) >= 0), _SIZES[-1])
-    size = min(size, 8.5)
-    left = room - _orders(view, back, size, inner) - _HEADING - size * PITCH * POINT
+    size, shown = max(
+        ((size, _shown(view, back, size, inner, room)) for size in _SIZES if size <= 8.5), key=lambda found: (found[1], found[0])
+    )
+    shown = max(shown, 0)
+    rest = len(back.settle) - shown
+    return BackPage(size, name, back.settle[:shown], more.format(count=rest) if rest else "", sources)
+
+
+def _shown(view: View, back: Back, size: float, inner: float, room: float) -> int:
+    """How many of the things to settle fit at this size, above the line that counts the rest; -1 where not even the steps do."""
+    left = room - _orders(view, back, size, inner) - _HEADING - size * PITCH * POINT - 0.7
+    if left < 0:
+        return -1
     shown = 0
     while shown < len(back.settle) and left >= _settle(back.settle[shown], size, inner):
         left -= _settle(back.settle[shown], size, inner)
         shown += 1
-    rest = len(back.settle) - shown
-    return BackPage(size, name, back.settle[:shown], more.format(count=rest) if rest else "", sources)
+    return shown
 
 
 def _lines(text: str, size: float, inner: float, indent: float = NUMBER) -> int:
