@@ -50,16 +50,18 @@ def relation(told: str) -> str | None:
 
 
 def detail(finding: Finding, words: Words) -> Compared | None:
-    """The printed pair of value and limit against the verdict: a stop or a caution must read as one."""
-    judged = finding.judged
-    if judged is None or judged.value is None or finding.limit is None or finding.limit.value is None or finding.margin is None:
+    """The printed pair of value and limit: it must read on that side of the limit on which the judged end stands."""
+    judged, value, limit, margin = finding.judged, finding.value, finding.limit, finding.margin
+    if judged is None or value is None or limit is None or margin is None or None in (judged.value, limit.value, margin.value):
         return None
-    if judged.kind != finding.limit.kind or finding.end == "value" or finding.margin.low is None:
+    if judged.kind != limit.kind or finding.end == "value":
         return None
-    value, limit = words.numbers.pair(judged, finding.limit)
-    sign = ">" if finding.end == "high" else "<"
-    how = sign if finding.margin.low < -1e-9 * abs(finding.limit.value) else {">": "<=", "<": ">="}[sign]
-    return Compared(read(value, words, judged), how, read(limit, words, finding.limit), f"{value} against {limit}")
+    over = judged.value - limit.value  # type: ignore[operator]
+    against_above = abs(limit.value - value.value - margin.value) <= 1e-6 * (abs(limit.value) + abs(margin.value))  # type: ignore[operator,arg-type]
+    allowed = 1e-9 * abs(limit.value)  # type: ignore[arg-type]
+    how = (">" if over > allowed else "<=") if against_above else ("<" if over < -allowed else ">=")
+    shown, most = words.numbers.pair(judged, limit)
+    return Compared(read(shown, words, judged), how, read(most, words, limit), f"{shown} against {most}")
 
 
 def compared(finding: Finding, words: Words) -> Compared | None:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from tests.edge.render_samples import EXAMPLES
 
-from steadycone import units
+from steadycone import measure
 from steadycone.errors import InputError
 from steadycone.files import chart, policy, shapes
 from steadycone.physics.flow import resistance, stream
@@ -17,7 +17,7 @@ from steadycone.units import GasFlow, Length, Pressure, PressureDifference, Refe
 CHART = (EXAMPLES / "charts" / "demo-acetylene-cutting.csv").read_bytes()
 POLICY = (EXAMPLES / "policies" / "harbour-yard.toml").read_text(encoding="utf-8")
 KEPT: dict[str, Any] = {
-    "values": units._parsed,
+    "values": measure._parsed,
     "charts": chart._kept_chart,
     "policies": policy._kept,
     "fields": shapes.fields_of,

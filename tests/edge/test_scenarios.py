@@ -32,10 +32,12 @@ outlet_rating = "{rating}"
 rated_flow = "60 m3/h"
 outlet_division = "{"1 psi" if psi else "0.05 bar"}"
 made = "2024-05"
+tested = "2026-05"
 [[{line}.part]]
 kind = "arrestor"
 gas = "{gas}"
 flow_points = [ {{ inlet = "5 bar", drop = "0.2 bar", flow = "40 m3/h", gas = "air" }} ]
+made = "2024-05"
 tested = "2026-05"
 [[{line}.part]]
 kind = "hose"
@@ -45,6 +47,12 @@ bore_tolerance = "0.001 mm"
 length = "{length}"
 max_pressure = "{most}"
 made = "2024-05"
+[[{line}.part]]
+kind = "check valve"
+gas = "{gas}"
+flow_points = [ {{ inlet = "5 bar", drop = "0.1 bar", flow = "40 m3/h", gas = "air" }} ]
+made = "2024-05"
+tested = "2026-05"
 """
 
 

@@ -17,7 +17,9 @@ from steadycone.render.words import Words
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
 MANY = 5000
-OTHERWISE = re.compile(r"needs \{limit\}|needs a|takes? \{limit\}|between \{limit\}|from \{value\} to \{limit\}|shows no leak below")
+OTHERWISE = re.compile(
+    r"needs \{limit\}|needs a|takes? \{limit\}|between \{limit\}|from \{value\} to \{limit\}|shows no leak (below|under)|the rows beside it|\{limit\} is needed|against \{limit\}"
+)
 REGIONS = ("uk", "us", "eu")  # a decimal comma, thirds of units, fractions
 
 
