@@ -36,8 +36,9 @@ def region_table(region: str) -> dict[str, Any]:
     return reader.toml(f"regions/{region}.toml")
 
 
+@lru_cache(maxsize=len(REGIONS))
 def region_policy(region: str) -> Policy:
-    """The policy of a region where the site has none of its own. Raises UnknownName."""
+    """The policy of a region where the site has none of its own; the same object each time. Raises UnknownName."""
     table = region_table(region)
     choices = {name: table[name] for name in _CHOICES if name in table}
     return _policy(choices, dict(table["sources"]), "")
