@@ -2,6 +2,7 @@
 
 import json
 import math
+from itertools import permutations
 from pathlib import Path
 
 import pytest
@@ -72,17 +73,85 @@ def test_an_answer_file_is_marked_with_reasons(capsys: pytest.CaptureFixture[str
 def test_the_other_shut_down_order_is_accepted_with_who_says_so() -> None:
     drill = make_drill("order", card(), 1, 6)
     question = next(q for q in drill.questions if "Work is done" in q.asks.template)
-    assert len(question.accepted) == 2
-    first, other = question.accepted
+    first = question.accepted[0]
+    other = next(one for one in question.accepted if one.sources != first.sources)
     assert first.answer[:2] == tuple(reversed(other.answer[:2]))
     assert first.credit == other.credit == 1.0
     assert set(first.sources) != set(other.sources)
 
 
-def test_the_emergency_order_is_not_open() -> None:
-    drill = make_drill("order", card(), 1, 6)
-    question = next(q for q in drill.questions if "squeals" in q.asks.template)
-    assert len(question.accepted) == 1
+# What must come before what, written down by hand for each set: whatever keeps to all of it is safe, and nothing else is.
+SAFE = {
+    "squeals": [("oxygen valve", "fuel valve"), ("fuel valve", "both"), ("fuel valve", "alarm")],
+    "is empty": [
+        ("Shut the", "Bleed"), ("Bleed", "screw out"), ("Bleed", "Take the"), ("Take the", "Fit the"), ("Shut the", "Look at"),
+        ("Look at", "Fit the"), ("Fit the", "open the valve"), ("screw out", "open the valve"), ("open the valve", "Leak test"), ("Leak test", "Purge"),
+    ],
+    "pressure-drop": [
+        ("Put the line", "Shut the"), ("Put the line", "screw out"), ("Shut the", "Wait until"), ("screw out", "Wait until"), ("Shut the", "Mark"),
+        ("screw out", "Mark"), ("Wait until", "Mark"), ("Mark", "full time"), ("full time", "Tap"),
+    ],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("asked", SAFE)
+def test_every_safe_order_counts_and_no_other(asked: str) -> None:
+    seen = 0
+    for seed in range(12):
+        for question in make_drill("order", card(), seed, 6).questions:
+            if asked not in question.asks.template:
+                continue
+            seen += 1
+            cards = {option.letter: option.says.template for option in question.options}
+
+            def place(order: tuple[str, ...], word: str, cards: dict[str, str] = cards) -> int | None:
+                return next((k for k, letter in enumerate(order) if word in cards[letter]), None)
+
+            safe = set()
+            for order in permutations(cards):
+                pairs = [(place(order, first), place(order, then)) for first, then in SAFE[asked]]
+                if all(a is None or b is None or a < b for a, b in pairs):
+                    safe.add(order)
+            assert {one.answer for one in question.accepted} == safe
+    assert seen > 3
+
+
+def test_the_valves_of_the_emergency_order_are_not_open_but_a_shout_may_come_with_them() -> None:
+    question = next(q for q in make_drill("order", card(), 1, 6).questions if "squeals" in q.asks.template)
+    cards = {option.letter: option.says.template for option in question.options}
+    alarms = [[cards[letter].startswith("Raise") for letter in one.answer].index(True) for one in question.accepted]
+    assert alarms == [3, 2]
+
+
+def test_the_pressures_may_be_set_before_the_leak_test() -> None:
+    questions = [q for seed in range(20) for q in make_drill("order", card(), seed, 6).questions if "Up to the flame" in q.asks.template]
+    question = next(q for q in questions if any(option.says.template.startswith("Set") for option in q.options))
+    letter = {option.says.template.split()[0]: option.letter for option in question.options}
+    both = {answer.index(letter["Set"]) < answer.index(letter["Leak"]) for answer in (one.answer for one in question.accepted)}
+    assert both == {True, False}
+
+
+def test_first_actions_to_sort_hold_no_branch_and_oxygen_before_fuel() -> None:
+    seen = 0
+    for seed in range(40):
+        for question in make_drill("first-valve", card(), seed, 8).questions:
+            if question.kind == "order":
+                seen += 1
+                cards = {option.letter: option.says.template for option in question.options}
+                assert not any("If you can't" in says for says in cards.values())
+                for one in question.accepted:
+                    said = [cards[letter] for letter in one.answer]
+                    oxygen, fuel = (next(k for k, says in enumerate(said) if f"{gas} valve" in says) for gas in ("oxygen", "fuel"))
+                    assert oxygen < fuel
+    assert seen > 10
+
+
+def test_every_first_action_named_for_sorting_exists() -> None:
+    after = toml("drills/first-valve.toml")["after"]
+    emergency = {f"{branch['id']} {k}" for branch in toml("emergency.toml")["branch"] for k in range(1, len(branch["do"]) + 1)}
+    known = emergency | set(toml("triage/actions.toml"))
+    assert set(after) <= known
+    assert {name for names in after.values() for name in names} <= set(after)
 
 
 def test_no_reason_reads_as_the_opposite_of_what_is_right() -> None:
@@ -97,7 +166,7 @@ def test_a_cylinder_s_valve_may_be_looked_at_any_time_before_it_is_fitted() -> N
     looked = next(q for q in questions if any("Look at the new valve" in option.says.template for option in q.options))
     letters = {option.says.template.split()[0]: option.letter for option in looked.options}
     answers = [one.answer for one in looked.accepted]
-    assert len(answers) == len(set(answers)) == 4
+    assert len(answers) == len(set(answers)) > 4
     assert all(answer.index(letters["Look"]) < answer.index(letters["Fit"]) for answer in answers)
 
 

@@ -11,7 +11,7 @@ from steadycone.render.text import WIDTH, wrapped
 from steadycone.render.view_panels import gas_word
 from steadycone.render.words import Words, capital
 from steadycone.whatif.drills.mark import sources, total
-from steadycone.whatif.drills.model import Drill, Mark, Question, Text
+from steadycone.whatif.drills.model import Accepted, Drill, Mark, Question, Text
 
 FORMAT = "steadycone-drill/1"
 
@@ -125,12 +125,20 @@ def answers_text(drill: Drill) -> str:
     return _joined([*blocks, _foot(told)])
 
 
+def grouped(question: Question) -> list[tuple[str, Accepted]]:
+    """The accepted answers as a sheet lists them, best first: those of one reason stand together ("A B C or B A C")."""
+    found: dict[tuple[str, tuple[str, ...], float], list[Accepted]] = {}
+    for one in question.accepted:
+        found.setdefault((one.reason.template, one.sources, one.credit), []).append(one)
+    return [(" or ".join(" ".join(each.answer) for each in same), same[0]) for same in found.values()]
+
+
 def _answer(told: Told, number: int, question: Question) -> list[str]:
     lines = []
-    for count, one in enumerate(question.accepted):
+    for count, (answers, one) in enumerate(grouped(question)):
         head = f"{number:>2}. " if count == 0 else "    "
         points = "" if one.credit == 1.0 else "(half a point) "
-        lines += wrapped(f"{' '.join(one.answer)}  {points}{told.fill(one.reason)} [{', '.join(one.sources)}]", head)
+        lines += wrapped(f"{answers}  {points}{told.fill(one.reason)} [{', '.join(one.sources)}]", head)
     return lines + (wrapped(told.fill(question.note), "    ") if question.note else [])
 
 

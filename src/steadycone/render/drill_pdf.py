@@ -4,7 +4,7 @@ from typing import Any
 
 from steadycone.data import reader
 from steadycone.render import emergency, glyphs, styles
-from steadycone.render.drill import Told, answer_line
+from steadycone.render.drill import Told, answer_line, grouped
 from steadycone.render.drill_dials import dials_svg, told
 from steadycone.render.letters import fonts_for, printable
 from steadycone.render.numbers import region_table
@@ -72,8 +72,8 @@ def _question(words: Told, number: int, question: Question, answers: bool) -> di
     }
     if answers:
         found["accepted"] = [
-            [" ".join(one.answer), "" if one.credit == 1.0 else "half a point", words.fill(one.reason), ", ".join(one.sources)]
-            for one in question.accepted
+            [answers, "" if one.credit == 1.0 else "half a point", words.fill(one.reason), ", ".join(one.sources)]
+            for answers, one in grouped(question)
         ]
         found["note"] = words.fill(question.note) if question.note else ""
     return found

@@ -1,5 +1,6 @@
 """Choose the first valve: something is heard or seen, and one hand movement comes first. Answers are triage's own."""
 
+from collections.abc import Iterator, Mapping
 from random import Random
 from typing import Any
 
@@ -10,6 +11,7 @@ from steadycone.whatif.drills.model import LETTERS, Accepted, Option, Question, 
 
 _NO_FIRE = 2  # danger up to which no sign speaks of a fire inside: the normal shut-down's orders then count too
 _OPTIONS = ("torch-oxygen", "torch-fuel", "cylinders", "leave", "look")
+_MOST_CARDS = 5  # to sort
 _FIRE = 10  # danger from which the signs speak of a fire inside
 _FIRST = {
     "inside-torch 1": "torch-oxygen", "oxygen-shut": "torch-oxygen", "burning 1": "cylinders", "hot-cylinder 1": "leave",
@@ -31,8 +33,10 @@ def question(figures: Figures, random: Random, turn: Turn) -> Question | None:
     found = triage(said, region=station.region)
     if found.event != event or found.heard.unknown or set(found.heard.signs) != set(signs):
         return None
-    if len(found.first_actions) >= 3 and random.random() < 0.4:
-        return _in_order(found, signs, random)
+    after = toml("drills/first-valve.toml")["after"]
+    sorted_ = [action for action in found.first_actions if action.id in after]
+    if len(sorted_) == len(found.first_actions) >= 3 and random.random() < 0.4:
+        return _in_order(found, signs, sorted_[:_MOST_CARDS], random)
     return _first(found, signs)
 
 
@@ -68,15 +72,25 @@ def _first(found: Triage, signs: list[str]) -> Question | None:
     return Question("choice", _asks(found, signs, "asks"), tuple(accepted), options, wrong, Text(table["note"], {"event": found.event}))
 
 
-def _in_order(found: Triage, signs: list[str], random: Random) -> Question:
+def _in_order(found: Triage, signs: list[str], actions: list[Action], random: Random) -> Question:
+    """All first actions to sort; every order counts in which each stands after what it must come after."""
     table = toml("drills/first-valve.toml")
-    actions: list[Action] = list(found.first_actions[:5])
     shuffled = random.sample(actions, len(actions))
     letters = {action.id: letter for action, letter in zip(shuffled, LETTERS, strict=False)}
     options = tuple(Option(letters[action.id], Text(action.do)) for action in shuffled)
-    right = tuple(letters[action.id] for action in actions)
     sources = tuple(dict.fromkeys(key for action in actions for key in action.sources))
-    return Question(
-        "order", _asks(found, signs, "asks_order"), (Accepted(right, Text(f"{found.means} {table['in_order']}"), sources),), options,
-        note=Text(table["note"], {"event": found.event}),
-    )  # fmt: skip
+    reason = Text(f"{found.means} {table['in_order']}")
+    accepted = tuple(
+        Accepted(tuple(letters[name] for name in order), reason, sources) for order in _orders([a.id for a in actions], table["after"])
+    )
+    return Question("order", _asks(found, signs, "asks_order"), accepted, options, note=Text(table["note"], {"event": found.event}))
+
+
+def _orders(actions: list[str], after: Mapping[str, list[str]], done: tuple[str, ...] = ()) -> Iterator[tuple[str, ...]]:
+    """Every order that keeps to `after`, the one given first."""
+    left = [name for name in actions if name not in done]
+    if not left:
+        yield done
+    for name in left:
+        if all(before in done or before not in actions for before in after[name]):
+            yield from _orders(actions, after, (*done, name))

@@ -24,9 +24,12 @@ def question(figures: Figures, random: Random, turn: Turn) -> Question | None:
     kept = [card for card in chosen["cards"] if card not in dropped]
     letters = dict(zip(random.sample(kept, len(kept)), LETTERS, strict=False))
     options = tuple(Option(letter, Text(chosen["cards"][card]["says"])) for card, letter in letters.items())
+    told = " ".join(
+        [chosen["note"], *(_told_free(table, chosen["free"][card], card, letters) for card in chosen.get("free", {}) if card in letters)]
+    )
     return Question(
         "order", Text(chosen["asks"]), tuple(_accepted(figures, table, chosen, letters)), options,
-        {letter: Text(chosen["cards"][card]["why"]) for card, letter in letters.items()}, Text(chosen["note"]),
+        {letter: Text(chosen["cards"][card]["why"]) for card, letter in letters.items()}, Text(told),
     )  # fmt: skip
 
 
@@ -51,21 +54,34 @@ def _accepted(figures: Figures, table: Mapping[str, Any], chosen: Mapping[str, A
             seen.add(answer)
 
 
+def _told_free(table: Mapping[str, Any], bounds: Mapping[str, list[str]], card: str, letters: Mapping[str, str]) -> str:
+    """Where a free card may stand, by letters, for the answer sheet."""
+    ends = {end: " and ".join(letters[each] for each in bounds[end] if each in letters) for end in ("after", "before")}
+    key = "_".join(end for end in ("after", "before") if ends[end]) or "anywhere"
+    return str(table["may_stand"][key]).format(card=letters[card], **ends)
+
+
 def _of_order(table: Mapping[str, Any], chosen: Mapping[str, Any], own: bool) -> str:
     if chosen.get("variants"):
         return str(table["own" if own else "other"])
     return str(table["free" if chosen.get("free") else "only"])
 
 
-def _arranged(order: list[str], free: Mapping[str, list[str]]) -> Iterator[list[str]]:
-    """The order itself, then those with a free card at each other place it may stand at."""
-    yield order
-    for card, (after, before) in free.items():
-        if not {card, after, before} <= set(order):
-            continue
-        rest = [each for each in order if each != card]
-        for place in range(rest.index(after) + 1, rest.index(before) + 1):
-            yield [*rest[:place], card, *rest[place:]]
+def _arranged(order: list[str], free: Mapping[str, Mapping[str, list[str]]]) -> list[list[str]]:
+    """The order itself, then those with its free cards at every other place they may stand at."""
+    found = [order]
+    for card in order:
+        if card in free:
+            found += [moved for each in list(found) for moved in _moved(each, card, free[card]) if moved not in found]
+    return found
+
+
+def _moved(order: list[str], card: str, bounds: Mapping[str, list[str]]) -> Iterator[list[str]]:
+    """A card at each place behind all that it must come after and before all that it must come before, of those that are there."""
+    rest = [each for each in order if each != card]
+    first = max((rest.index(each) + 1 for each in bounds["after"] if each in rest), default=0)
+    last = min((rest.index(each) for each in bounds["before"] if each in rest), default=len(rest))
+    yield from ([*rest[:place], card, *rest[place:]] for place in range(first, last + 1))
 
 
 def _allowed(choice: Choice, fuel: str, region: str) -> bool:
