@@ -114,6 +114,7 @@ intervals = { regulator = "5 years", arrestor = "1 year", hose = "5 years", unkn
 purge = { rule = "cleared", margin = 1.2 }
 loss = "15 %"
 reclose = "30 min"
+cylinder_watch = "60 min"
 variants = { lighting = "fuel-first" }
 """
 

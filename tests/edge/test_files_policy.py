@@ -126,6 +126,7 @@ def test_intervals_and_draw_are_templates_and_may_be_longer() -> None:
         ('acetylene_cap = "1.9 bar abs"', "acetylene_cap", "gauge"),
         ('acetylene_cap_absolute = "1.9 bar"', "acetylene_cap_absolute", "absolute"),
         ('reclose = "30"', "reclose", "no unit"),
+        ('cylinder_watch = "29 min"', "cylinder_watch", "under half an hour"),
         ('draw = "1/7"', "draw", "table is expected"),
     ],
 )
@@ -138,3 +139,8 @@ def test_an_ill_written_choice_is_told_with_its_place(text: str, place: str, say
 def test_a_flat_flow_may_be_the_draw_rule() -> None:
     policy = policy_from_text(HEAD + 'draw = { stop = "1 m3/h", caution = "0.8 m3/h" }\n', "uk")
     assert policy.draw.stop.flow is not None
+
+
+def test_the_watch_after_a_flashback_may_be_half_an_hour_and_is_an_hour_where_nobody_chose() -> None:
+    assert policy_from_text(HEAD + 'cylinder_watch = "30 min"\n', "uk").cylinder_watch.si == 1800
+    assert policy_from_text(HEAD, "uk").cylinder_watch.si == 3600

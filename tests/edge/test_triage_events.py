@@ -291,3 +291,27 @@ def test_every_text_has_a_source_that_exists() -> None:
         for name, entry in toml(f"triage/{table}.toml").items():
             assert entry["source"], name
             assert set(entry["source"]) <= set(sources()), name
+
+
+def conditions(saw: str, base: Card | None = None) -> list[str]:
+    return [one.id for one in triage(saw, base, "uk").back_to_service]
+
+
+def test_soot_is_blown_out_only_after_every_look() -> None:
+    ids = conditions("squeal, hot handle")
+    assert ids.index("soot-blown") > max(ids.index(look) for look in ("tip-and-seats", "hose-inside", "arrestors-tested"))
+
+
+def test_the_acetylene_cylinder_of_a_confirmed_flashback_is_not_used_again() -> None:
+    assert "cylinder-not-used-again" in conditions("bang, soot in the hose", base=card("slip-2"))
+    assert "cylinder-not-used-again" in conditions("bang, soot in the hose")  # the fuel is not known
+    assert "cylinder-not-used-again" not in conditions("loud bang", base=card("slip-2"))  # unconfirmed
+    assert "cylinder-not-used-again" not in conditions("bang, soot in the hose", base=card("pontoon-lpg-au"))
+
+
+def test_the_gate_tells_how_long_cylinders_are_watched_also_where_the_card_stops_or_there_is_none() -> None:
+    stopped = with_finding(card("slip-2"), Finding("oil", "stop", "oxygen regulator"))
+    for base in (card("slip-2"), stopped, None):
+        found = next(one for one in triage("loud bang", base, "uk").back_to_service if one.id == "cylinder-stayed-cold")
+        assert found.numbers["watch"].value == 3600
+        assert "{watch}" in found.condition

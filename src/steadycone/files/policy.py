@@ -22,6 +22,7 @@ FORMAT = "steadycone-policy/1"
 REGIONS = ("uk", "eu", "us", "ca", "au", "nz")
 _KEPT_TEXT = 20_000  # characters; longer ones are read anew each time, so that what is kept stays small
 SITE_SOURCE = "site-policy"
+_SHORTEST_WATCH = 30 * 60.0  # s; cylinder-watch-hour
 _NOT_IN_FILES = frozenset({"sources", "site"})
 _CHOICES = tuple(name for name in Policy.__struct_fields__ if name not in _NOT_IN_FILES)
 
@@ -134,6 +135,9 @@ def _check_sense(policy: Policy) -> None:
     }.items():
         if value.si <= 0:
             raise OutOfRange(f'"{value.text}" must be above zero', where=where, try_="Check the value.")
+    if policy.cylinder_watch.si < _SHORTEST_WATCH:
+        says = f'"{policy.cylinder_watch.text}" is under half an hour: one cylinder burst minutes after a flashback, others took hours'
+        raise OutOfRange(says, where="cylinder_watch", try_='Write for example "60 min", or leave it out.')
 
 
 def _check_law(policy: Policy, region: str) -> None:

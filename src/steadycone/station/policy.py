@@ -102,6 +102,7 @@ class Policy(msgspec.Struct, frozen=True, kw_only=True):
     purge: Purge
     loss: Share
     reclose: Duration
+    cylinder_watch: Duration  # after a flashback: how long cylinders are watched from a distance before anybody handles them
     stand_up: Duration
     enrichment: Share  # oxygen in air above which the place is unsafe
     variants: dict[str, str]

@@ -10,6 +10,7 @@ from steadycone.procedures.judged import Judged
 from steadycone.procedures.triage.model import Action, Caution, Condition
 from steadycone.procedures.triage.weigh import EVENTS, for_fuel
 from steadycone.quantity import Quantity, exact
+from steadycone.units import Duration
 
 ACTIONS, NEVER, GATES = "triage/actions.toml", "triage/never.toml", "triage/gates.toml"
 _BRANCH = "emergency:"
@@ -43,7 +44,7 @@ def back_to_service(event: str, confirmed: bool | None, card: Judged | None, reg
     """The conditions in order. Whether a flame in a hose is certain, and the policy's choice where it is not, pick the hoses' fate."""
     chosen = variants(card, region)
     return tuple(
-        _condition(name, entry, card)
+        _condition(name, entry, card, region)
         for name, entry in _entries(GATES, toml(EVENTS)[event]["gate"])
         if for_fuel(entry, fuel) and _applies(entry, confirmed, chosen, card)
     )
@@ -73,8 +74,8 @@ def _applies(entry: dict[str, Any], confirmed: bool | None, chosen: dict[str, st
     return not kind or chosen[kind] == value
 
 
-def _condition(name: str, entry: dict[str, Any], card: Judged | None) -> Condition:
-    numbers = _numbers(entry, card)
+def _condition(name: str, entry: dict[str, Any], card: Judged | None, region: str) -> Condition:
+    numbers = _chosen_times(entry, card, region) if "policy" in entry else _numbers(entry, card)
     stops = _stops(card)
     told = entry["plain"] if "plain" in entry and numbers is None else entry["condition"]
     if numbers and "cap" in numbers:
@@ -105,6 +106,15 @@ def _numbers(entry: dict[str, Any], card: Judged | None) -> dict[str, Quantity] 
     if "acetylene" in entry and is_acetylene(card.figures):
         found["cap"] = exact(card.figures.cap.gauge, "gauge pressure")
     return found
+
+
+def _chosen_times(entry: dict[str, Any], card: Judged | None, region: str) -> dict[str, Quantity]:
+    """Times that the site chose, whatever its card says: the policy's, with no card the region's."""
+    named = toml(f"regions/{region}.toml")
+    chosen = {
+        blank: getattr(card.figures.setup.policy, name) if card else Duration.parse(named[name]) for blank, name in entry["policy"].items()
+    }
+    return {blank: exact(duration.si, "minutes") for blank, duration in chosen.items()}
 
 
 def _stops(card: Judged | None) -> tuple[Finding, ...]:
