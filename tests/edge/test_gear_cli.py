@@ -134,8 +134,19 @@ def test_a_failed_test_puts_the_item_in_quarantine_by_itself(desk: Desk) -> None
 
 def test_a_test_that_completes_the_examination_moves_the_day_it_is_due(desk: Desk) -> None:
     desk.fill()
+    desk.ok("people", "authorise", "M. Reyes", "competent person", "--at", "2026-03-01")
+    desk.ok("gear", "test", "TQ-FBA-031", "flow", "16 m3/h", "--limit", "15 m3/h", "--passed", "--at", "2026-03-03")
+    desk.ok("gear", "test", "TQ-FBA-031", "tightness", "3 cm3/h", "--passed", "--at", "2026-03-03")
     desk.ok("gear", "test", "TQ-FBA-031", "reverse flow", "12 cm3/h", "--passed", "--completes", "--at", "2026-03-04")
     assert desk.json("gear", "show", "TQ-FBA-031")["until"] == "2027-03-04"
+
+
+def test_a_number_over_its_limit_is_a_failed_test_whoever_says_passed(desk: Desk) -> None:
+    desk.fill()
+    desk.ok("people", "authorise", "M. Reyes", "competent person")
+    assert desk("gear", "test", "TQ-FBA-031", "reverse flow", "9000 cm3/h", "--passed", "--completes") == 3
+    assert "[STOP] TQ-FBA-031: 9000 cm3/h is outside its limit" in desk.out
+    assert desk.json("gear", "show", "TQ-FBA-031")["state"] == "quarantined"
 
 
 def test_a_retired_item_leaves_the_list_and_its_mark_is_never_given_again(desk: Desk) -> None:

@@ -207,6 +207,8 @@ def test_an_item_is_fitted_at_its_usual_place_and_taken_off(yard: Office) -> Non
 
 
 def test_a_test_is_recorded_with_readings_and_completes_the_examination(yard: Office) -> None:
+    for test, value, limit in (("flow", "16 m3/h", "15 m3/h"), ("tightness", "2 cm3/h", "")):
+        act(yard, "T. Vance", "TQ-FBA-031", "test", test=test, value=value, limit=limit, passed="yes", when="2026-11-20T09:10")
     act(
         yard, "T. Vance", "TQ-FBA-031", "test", test="reverse flow", value="12 cm3/h", limit="50 cm3/h", passed="yes", gas="nitrogen",
         readings="inlet = 3.0 bar\noutlet = 0 bar", completes="yes", when="2026-11-20T09:30",

@@ -6,9 +6,10 @@ import click
 
 from steadycone.cli import desk
 from steadycone.cli.desk import author, moment, open_site, record, writing
+from steadycone.cli.errors import STOP
 from steadycone.errors import InputError
 
-_TEST_EPILOG = 'Example: steadycone gear test TQ-FBA-031 "reverse flow" "12 cm3/h" --passed --completes --by "A. Lindqvist"'
+_TEST_EPILOG = 'Example: steadycone gear test TQ-FBA-031 "reverse flow" "12 cm3/h" --passed --by "A. Lindqvist"'
 _ADD_EPILOG = "Example: steadycone gear add TQ-REG-014 regulator --gas oxygen --made 2023-02 --basis stamp --fit \"Slip 2, frame bench\" --by NAME"  # fmt: skip
 
 
@@ -91,7 +92,7 @@ def date_command(
 def test(
     store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, what: str, value: str,
     passed: bool | None, limit: str, gas: str, reading: tuple[str, ...], completes: bool,
-) -> None:  # fmt: skip
+) -> int:  # fmt: skip
     from steadycone.errors import UnknownName, nearest
     from steadycone.records import events
     from steadycone.records.gear_columns import RESULTS, parse_result
@@ -109,7 +110,17 @@ def test(
         mark=mark, test=kind, value=value, passed=passed, limit=limit, gas=gas, readings=pairs(reading, "--reading"), completes=completes
     )
     with open_site(store, site, writes=True) as found:
-        record(found, by, when, result, as_json=as_json)
+        (receipt,) = record(found, by, when, result, as_json=as_json)
+    return _told_failed(receipt.event.body, as_json) if passed else 0
+
+
+def _told_failed(body: Any, as_json: bool) -> int:
+    """A number outside its limit, whatever was said of it: exit code 3."""
+    if body.passed:
+        return 0
+    if not as_json:
+        click.echo(f"[STOP] {body.mark}: {body.value} is outside its limit ({body.held_to}). Recorded as failed: it is in quarantine.")
+    return STOP
 
 
 @click.command("fit", help="An item onto a station. It ends the station's sign-off.", epilog='Example: steadycone gear fit TQ-REG-014 "Slip 2, frame bench" --by NAME')  # fmt: skip

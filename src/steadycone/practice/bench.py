@@ -9,7 +9,7 @@ from steadycone.practice.finding import Verdict
 from steadycone.units import GasFlow, ReferenceState, Share, Volume
 
 _ROUNDING = 1e-9
-_STATE = ReferenceState.parse("20 °C, 1.01325 bar")  # bench-limit-state
+BENCH_STATE = ReferenceState.parse("20 °C, 1.01325 bar")  # bench-limit-state
 
 
 class Ends(NamedTuple):
@@ -70,7 +70,7 @@ def leak_limit(part: str | None, given: GasFlow | None, molar_mass: float) -> Le
 
 def _own_limit(part: str) -> LeakLimit:
     entry = toml("bench.toml")["limit"][part]
-    amount = GasFlow.parse(entry["value"], _STATE).si if "value" in entry else None
+    amount = GasFlow.parse(entry["value"], BENCH_STATE).si if "value" in entry else None
     at = ", taken at 20 °C" if amount is not None else ""
     return LeakLimit(amount, entry["told"] + at, entry["source"], entry.get("any_stops", False))
 

@@ -39,6 +39,7 @@ class ClassRule(_Part, frozen=True, kw_only=True):
     test: str = ""
     test_from: tuple[DateName, ...] = ("tested", "made")
     release_by: str = "competent person"  # the role that may clear its quarantine
+    test_by: str = ""  # the role that may complete its examination; empty = the table's own
 
 
 class GateCondition(_Part, frozen=True, kw_only=True):
@@ -131,6 +132,7 @@ class GearRetired(Event, frozen=True, kw_only=True, tag="gear-retired"):
 class TestResult(Event, frozen=True, kw_only=True, tag="test-result"):
     """`value` with its unit. `readings`: what was read, each with its unit. A failed test quarantines the item.
 
+    passed : what the tester says; a number outside its limit is recorded as failed whatever is said
     completes : this test ends the periodic examination, so the item counts as tested that day
     """
 
@@ -143,6 +145,7 @@ class TestResult(Event, frozen=True, kw_only=True, tag="test-result"):
     readings: dict[str, str] = {}
     completes: bool = False
     station: str = ""  # (filled)
+    held_to: str = ""  # (filled) the limit that the number was judged by; empty where none is known
 
 
 class Quarantined(Event, frozen=True, kw_only=True, tag="quarantined"):

@@ -125,7 +125,8 @@ def _item_in_makeup(item: Item, body: e.StationMadeUp) -> Item:
 
 def _tested(item: Item, event: Recorded, body: e.TestResult) -> Item:
     day = event.happened_at[:10]
-    last = {"value": body.value, "result": "pass" if body.passed else "fail", "on": day, "event": event.id}
+    last = {"value": body.value, "result": "pass" if body.passed else "fail", "on": day, "event": event.id, "at": event.happened_at}
+    last |= {"held_to": body.held_to} if body.held_to else {}
     after = replace(item, tests=item.tests | {body.test: last})
     if not body.passed:
         return after if item.state == "retired" else replace(after, state="quarantined", reason=f"failed {body.test} test: {body.value}")

@@ -29,6 +29,13 @@ class SitePolicy(msgspec.Struct, frozen=True, kw_only=True):
     def rule(self, item: str) -> ClassRule:
         return self.classes.get(item, _NO_RULE)
 
+    def tester(self, item: str) -> str:
+        """The role that may complete an examination of a class.
+
+        Source      tester-judged
+        """
+        return self.rule(item).test_by or str(toml(TABLE)["tester"]["any"])
+
 
 @cache
 def template(region: str) -> SitePolicy:
@@ -89,6 +96,8 @@ def check_rules(event: PolicyChanged) -> None:
             if not start:
                 raise InputError("it counts from no date", where=f"{name}, {which}_from", try_='Name dates, such as ["tested", "made"].')
         check_role(rule.release_by, f"{name}, release_by")
+        if rule.test_by:
+            check_role(rule.test_by, f"{name}, test_by")
     for role in event.sign_off_by or ():
         check_role(role, "sign_off_by")
 

@@ -98,7 +98,8 @@ def needs(new: New) -> list[Subject]:
     """What a rule will ask for, to be read ahead. Only speed depends on it."""
     body = new.body
     found = [(table, name) for table, name in subjects(_sketch(new))]
-    people = {new.author} if isinstance(body, e.SignOff | e.Released | e.IncidentCleared) else set()
+    judged = isinstance(body, e.SignOff | e.Released | e.IncidentCleared) or (isinstance(body, e.TestResult) and body.completes)
+    people = {new.author} if judged else set()
     if isinstance(body, e.Released | e.IncidentCleared):
         people |= {cleared.by for cleared in body.cleared}
     return [*found, *(("person", key(name)) for name in people)]
@@ -189,6 +190,7 @@ def _correction(world: World, new: New, body: e.Correction, find: Find) -> e.Eve
                 try_="Annul it (leave replaces out) and record the right one anew.",
             )
         _check_dates(world, body.replaces)
+        body = replace(body, replaces=_judged(world, old, body.replaces))
     body = replace(body, about=about)
     _check_gates(world, new, body, about)
     return body
@@ -206,8 +208,17 @@ def _check_dates(world: World, body: e.Event) -> None:
             rules_gear.check_date(world, dated.date, name)
     if isinstance(body, e.GearDated):
         rules_gear.check_date(world, body.date, body.which)
-    if isinstance(body, e.TestResult):
-        rules_gear.check_value(body.test, body.value, "value")
+
+
+def _judged(world: World, old: Recorded, body: Any) -> Any:
+    """A test that is put right is judged like one that is entered."""
+    item = world.item(body.mark) if isinstance(body, e.TestResult) else None
+    if item is None:
+        return body
+    found = rules_gear.judged(item, body)
+    if found.completes and not (isinstance(old.body, e.TestResult) and old.body.completes):
+        raise Refused("a correction completes no examination", where="completes", try_="Record the last test anew.")
+    return found
 
 
 def _check_gates(world: World, new: New, body: e.Correction, about: tuple[Subject, ...]) -> None:

@@ -1,18 +1,21 @@
 """What must hold before an event about gear goes into the log. Each rule gives the event back, with what the store fills in."""
 
-from datetime import date
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
 
 from msgspec.structs import replace
 
 from steadycone.data.reader import toml
 from steadycone.errors import BadUnit, InputError, OutOfRange, Refused, UnknownName
+from steadycone.practice.examination import asked_of, held_to_limit, window_days
 from steadycone.records import events as e
 from steadycone.records.envelope import New
 from steadycone.records.names import checked, key
 from steadycone.records.places import misfit, named
-from steadycone.records.policy import TABLE
+from steadycone.records.policy import TABLE, covers
 from steadycone.records.rows import Item, Station
 from steadycone.records.rules_people import check_cleared
+from steadycone.records.times import read
 from steadycone.records.world import World
 from steadycone.units import Duration as Time
 from steadycone.units import GasFlow, GivenDate, Length, Mass, Measure, Number, Pressure, PressureDifference, Share, Temperature, Volume
@@ -182,14 +185,69 @@ def station_made_up(world: World, new: New, body: e.StationMadeUp) -> e.Event:
 
 def test_result(world: World, new: New, body: e.TestResult) -> e.Event:
     item = live_item(world, body.mark)
+    for name, text in body.readings.items():
+        check_value("other", text, name)
+    body = replace(judged(item, body), mark=item.mark, station=item.station)
+    if body.completes:
+        check_complete(world, new, item, body)
+    return body
+
+
+def judged(item: Item, body: e.TestResult) -> e.TestResult:
+    """A test with what its number came to: outside its limit it failed, whoever says passed.
+
+    Raises  BadUnit, OutOfRange: a number that is none. InputError: said to have failed, and to complete an examination.
+    """
     check_value(body.test, body.value, "value")
     if body.limit:
         check_value(body.test, body.limit, "limit")
-    for name, text in body.readings.items():
-        check_value("other", text, name)
     if body.completes and not body.passed:
         raise InputError("a failed test completes no examination", where="completes", try_="Leave completes out.")
-    return replace(body, mark=item.mark, station=item.station)
+    held = held_to_limit(item.item, body.test, body.value, body.limit)
+    if held.outcome == "outside":
+        return replace(body, passed=False, completes=False, held_to=held.limit)
+    return replace(body, held_to=held.limit)
+
+
+def check_complete(world: World, new: New, item: Item, body: e.TestResult) -> None:
+    """An examination ends when all that its kind asks is recorded, by somebody who may.
+
+    Raises  Refused.
+    """
+    role = world.policy.tester(item.item)
+    if not covers(world.roles(new.author, new.happened_at), role):
+        raise Refused(
+            f"{new.author} is not authorised as {role}, and completes no examination",
+            where=item.mark,
+            try_="Let somebody who is record it, or leave completes out: the number is kept all the same.",
+        )
+    if not body.held_to and asked_of(item.item):
+        raise Refused(
+            f"no limit is known for a {body.test} test of {body.value}",
+            where=item.mark,
+            try_="Give the limit from the maker's sheet with it, in the same unit.",
+        )
+    missing = [test for test in asked_of(item.item) if test != body.test and not proved(item, test, new.happened_at, window_days())]
+    if missing or (asked_of(item.item) and body.test not in asked_of(item.item)):
+        raise Refused(
+            f"an examination of a {item.item} is {_and(asked_of(item.item))}; within its limit in the last {window_days():g} days, "
+            f"not recorded: {_and(missing or asked_of(item.item))}",
+            where=item.mark,
+            try_="Record each with its number and, where none is known, its limit; then complete it with the last.",
+        )
+
+
+def proved(item: Item, test: str, at: datetime, days: float) -> bool:
+    """Whether the last test of this name passed, within a known limit, in so many days before a moment."""
+    last = item.tests.get(test, {})
+    if last.get("result") != "pass" or not last.get("held_to") or "at" not in last:
+        return False
+    return timedelta(0) <= at - read(last["at"]) <= timedelta(days=days)
+
+
+def _and(names: Iterable[str]) -> str:
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def check_value(test: str, text: str, where: str) -> None:

@@ -54,7 +54,8 @@ def _added(b: e.GearAdded) -> str:
 
 
 def _test(b: e.TestResult) -> str:
-    limit = f" (limit {b.limit})" if b.limit else ""
+    held_to = b.held_to or b.limit
+    limit = f" (limit {held_to})" if held_to else ""
     return f"{b.mark} tested: {b.test} {b.value}{limit}, {'passed' if b.passed else 'FAILED'}" + (
         "; examination complete" if b.completes else ""
     )
