@@ -95,7 +95,7 @@ def test_no_line_is_wider_than_the_terminal(name: str) -> None:
 def test_stops_come_first_and_each_says_what_clears_it() -> None:
     out = text_round(view("bay-4-us"))
     assert out.index("NOT SIGNED") < out.index("FINDINGS")
-    assert out.count("To clear it:") == len(of("bay-4-us")[1]["blocks"]) == 5
+    assert out.count("To clear it:") == len(of("bay-4-us")[1]["blocks"]) == 6
 
 
 def test_words_and_units_follow_the_region() -> None:

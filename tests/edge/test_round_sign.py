@@ -86,4 +86,4 @@ def test_the_report_says_when_it_ends() -> None:
 
 def test_not_lit_it_says_to_purge_first() -> None:
     sign = report(light_now="later")["sign_off"]
-    assert [purge["seconds"] for purge in sign["purge_first"]] == [4.0, 15.0]
+    assert [purge["seconds"] for purge in sign["purge_first"]] == [6, 25]
