@@ -1,4 +1,4 @@
-"""The emergency list: three branches, at once, whatever else is broken."""
+"""The emergency list: every branch, at once, whatever else is broken."""
 
 import subprocess
 import sys
@@ -22,7 +22,39 @@ def test_the_list_is_whole_and_fits_a_terminal(region: str) -> None:
     text = emergency.text(region)
     assert [line for line in text.splitlines() if len(line) > 80] == []
     assert "{" not in text
-    assert text.index("INSIDE THE") < text.index("LEAK BURNING") < text.index("CYLINDER HOT")
+    order = ["INSIDE THE", "LEAK BURNING", "CYLINDER HOT", "CLOSED SPACE", "CLOTHES BURN", "NOTHING BURNS"]
+    assert [text.index(words) for words in order] == sorted(text.index(words) for words in order)
+
+
+@pytest.mark.parametrize("region", REGIONS)
+def test_the_list_is_one_screen_of_24_lines_with_the_prompt_under_it(region: str) -> None:
+    assert len(emergency.text(region).splitlines()) <= 23
+
+
+@pytest.mark.parametrize("region", REGIONS)
+def test_what_comes_after_is_asked_for_by_itself(region: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["emergency", "--region", region, "--after"]) == 0
+    told = capsys.readouterr().out
+    assert "can burst hours after" in told
+    assert "hours after" not in emergency.text(region)
+    assert [line for line in told.splitlines() if len(line) > 80] == []
+
+
+def test_nobody_goes_in_after_a_person_who_lies_in_a_closed_space() -> None:
+    do = next(branch["do"] for branch in emergency.branches("uk") if branch["id"] == "person-down")
+    assert do[0].startswith("Don't go in")
+    assert "999" in do[0]
+    assert "never oxygen" in do[1]
+
+
+def test_burning_clothes_get_water_and_lose_the_oxygen() -> None:
+    do = " ".join(next(branch["do"] for branch in emergency.branches("uk") if branch["id"] == "clothes-burn"))
+    assert all(word in do for word in ("Stop, drop, roll", "water", "Shut the oxygen", "999"))
+
+
+def test_unlit_gas_sends_everybody_out_and_no_one_in() -> None:
+    do = " ".join(next(branch["do"] for branch in emergency.branches("uk") if branch["id"] == "unlit-gas"))
+    assert all(word in do for word in ("No flame, no spark, no switch", "Everybody out, nobody in", "from outside"))
 
 
 def test_inside_the_torch_oxygen_is_shut_first_then_fuel_then_cylinders_then_alarm() -> None:

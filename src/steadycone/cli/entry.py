@@ -27,18 +27,19 @@ def run(arguments: list[str]) -> int:
 
 def _emergency(arguments: list[str]) -> int:
     from steadycone.errors import SteadyconeError
-    from steadycone.render.emergency import HELP, text
+    from steadycone.render.emergency import HELP, after_text, text
 
     if "-h" in arguments or "--help" in arguments:
         sys.stdout.write(HELP)
         return 0
     words = [word for argument in arguments for word in argument.split("=")]
     region = words[words.index("--region") + 1] if "--region" in words[:-1] else "uk"
+    told = after_text if "--after" in arguments else text
     try:
-        sys.stdout.write(text(region))
+        sys.stdout.write(told(region))
     except SteadyconeError:
         # the list is given whatever was typed: a wrong region costs a word, not the answer
-        sys.stdout.write(text("uk"))
+        sys.stdout.write(told("uk"))
     return 0
 
 

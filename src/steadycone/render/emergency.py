@@ -5,11 +5,12 @@ from typing import Any
 from steadycone.data import reader
 from steadycone.errors import UnknownName, nearest
 
+_LETTERS = "ABCDEFGH"
 _SUPPLY_PLATE = 2  # of the four: after the torch's two valves, before the alarm
 
-HELP = """Usage: steadycone emergency [--region uk|eu|us|ca|au|nz]
+HELP = """Usage: steadycone emergency [--region uk|eu|us|ca|au|nz] [--after]
 
-The emergency list, at once. The region picks its words and the number to call.
+The emergency list, at once, on one screen. The region picks its words and the number to call. --after: what comes after it.
 
 Example: steadycone emergency --region us
 """
@@ -28,7 +29,7 @@ def fill(told: str, region: str) -> str:
 
 
 def branches(region: str) -> list[dict[str, Any]]:
-    """The three branches in order: id, is, signs, do, after; all in the region's words."""
+    """The branches in order, worst hurry first: id, is, signs, do, after; all in the region's words."""
     return [
         {
             "id": branch["id"],
@@ -48,7 +49,7 @@ def floor(region: str, supplies: str = "cylinders", lines: int = 2) -> dict[str,
     lines : how many gas lines there are to shut
     """
     table = reader.toml("emergency.toml")
-    first, burning, hot = table["branch"]
+    first, burning, hot = table["branch"][:3]
     plates = [list(plate) for plate in first["plates"]]
     told = [[branch["floor"], branch["floor_do"]] for branch in (burning, hot)]
     if supplies != "cylinders":
@@ -63,16 +64,23 @@ def floor(region: str, supplies: str = "cylinders", lines: int = 2) -> dict[str,
 
 
 def text(region: str = "uk") -> str:
-    """The whole list for a terminal, 80 columns at most."""
+    """What to do, for a terminal: 80 columns at most, and one screen of 24 lines with the prompt under it."""
     table = reader.toml("emergency.toml")
-    lines = ["EMERGENCY", table["ask"], table["site"], ""]
-    for letter, branch in zip("ABC", branches(region), strict=True):
-        lines += [f"{letter}  {branch['is'].upper()}", f"   {branch['signs']}"]
+    lines = [f"EMERGENCY. {table['ask']} {table['site']} Later: --after"]
+    for letter, branch in zip(_LETTERS, branches(region), strict=False):
+        lines.append(f"{letter}  {branch['is'].upper()}: {branch['signs']}")
         lines += [f"   {number}. {step}" for number, step in enumerate(branch["do"], 1)]
+    return "\n".join(lines) + "\n"
+
+
+def after_text(region: str = "uk") -> str:
+    """What holds once the first steps are done, for a terminal, 80 columns at most."""
+    lines = ["AFTER AN EMERGENCY"]
+    for letter, branch in zip(_LETTERS, branches(region), strict=False):
+        lines.append(f"{letter}  {branch['is'].upper()}")
         for step in branch["after"]:
             lines += _wrapped(step, "   - ")
-        lines.append("")
-    return "\n".join(lines).rstrip() + "\n"
+    return "\n".join(lines) + "\n"
 
 
 def _wrapped(told: str, lead: str, width: int = 80) -> list[str]:

@@ -17,7 +17,8 @@ def _list(desk: Desk) -> Response:
     except Exception:
         logging.getLogger("steadycone.web").exception("the emergency page could not be made")
         asked = desk.asked.get("region", "")
-        return PlainTextResponse(emergency.text(asked if asked in toml("emergency.toml")["words"] else "uk"))
+        region = asked if asked in toml("emergency.toml")["words"] else "uk"
+        return PlainTextResponse(emergency.text(region) + "\n" + emergency.after_text(region))
 
 
 def _page(desk: Desk) -> Response:
