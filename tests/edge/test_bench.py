@@ -250,6 +250,23 @@ def test_a_gauge_that_reads_low_says_that_there_is_more_pressure() -> None:
     assert "true pressure is higher" in found["says"]
 
 
+def test_a_zero_without_decimals_is_read_as_finely_as_the_same_gauge_elsewhere() -> None:
+    bare = gauge(readings="0 bar/0 bar; 8.00 bar/8.1 bar; 14.00 bar/14.1 bar", readability=None)
+    assert bare["verdict"] == "go"
+    full = gauge(readings="0.00 bar/0.0 bar; 8.00 bar/8.1 bar; 14.00 bar/14.1 bar", readability=None)
+    assert (bare["error_percent_low"], bare["error_percent_high"]) == (full["error_percent_low"], full["error_percent_high"])
+
+
+def test_a_gauge_that_only_the_last_digits_keep_from_its_class_is_told_so() -> None:
+    coarse = gauge(readings="0 bar/0 bar; 8 bar/8 bar; 14 bar/14 bar", readability=None)
+    assert coarse["verdict"] == "stop"
+    assert "last digits" in coarse["says"]
+    assert "replace" not in coarse["says"]
+    off = gauge(readings="0.0 bar/0.0 bar; 8.0 bar/9.0 bar; 14.0 bar/14.0 bar", readability=None)
+    assert off["verdict"] == "stop"
+    assert "last digits" not in off["says"]
+
+
 def test_a_gauge_within_its_class_only_as_read_is_not_passed() -> None:
     found = gauge(readings="0.00 bar/0.0 bar; 8.00 bar/8.35 bar; 14.00 bar/14.1 bar", master_class="1.6")
     assert abs(found["error_percent"]) < 2.5 < found["error_percent_high"]

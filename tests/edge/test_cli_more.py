@@ -22,6 +22,22 @@ def test_a_sum_is_readable_without_json(capsys: pytest.CaptureFixture[str]) -> N
     assert "14.50" in capsys.readouterr().out
 
 
+def test_a_sum_is_told_to_a_person_in_words_and_units_of_the_region_and_not_in_keys(capsys: pytest.CaptureFixture[str]) -> None:
+    line = ["calc", "hose", "gas=oxygen", "bore=6.3 mm", "length=20 m", "flow=4 m3/h", "outlet=3 bar"]
+    assert run(line) == 0
+    told = capsys.readouterr().out
+    assert "_bar" not in told
+    assert "bar" in told
+    assert run([*line, "--region", "us"]) == 0
+    assert "psi" in capsys.readouterr().out
+
+
+def test_a_sum_that_judges_begins_its_verdict_with_the_mark(capsys: pytest.CaptureFixture[str]) -> None:
+    readings = "readings=0 bar/0 bar; 5.0 bar/5.0 bar; 14.0 bar/14.0 bar"
+    assert run(["calc", "gauge", readings, "full_scale=16 bar", "master_class=0.25"]) == 0
+    assert "[ok] Within its class" in capsys.readouterr().out
+
+
 def test_calc_alone_lists_the_worksheets_and_a_name_alone_its_fields(capsys: pytest.CaptureFixture[str]) -> None:
     assert run(["calc"]) == 0
     assert "hose" in capsys.readouterr().out

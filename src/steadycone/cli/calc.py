@@ -12,6 +12,8 @@ from steadycone.errors import InputError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from steadycone.worksheets.declare import Answer
+
 _EPILOG = 'Example: steadycone calc hose gas=oxygen bore="6.3 mm" length="20 m" flow="4 m3/h" outlet="3 bar". Names: steadycone calc.'
 
 
@@ -19,8 +21,9 @@ _EPILOG = 'Example: steadycone calc hose gas=oxygen bore="6.3 mm" length="20 m" 
 @click.argument("name", required=False)
 @click.argument("pairs", nargs=-1, metavar="[KEY=VALUE]...")
 @click.option("--json", "as_json", is_flag=True, help="Write one flat JSON object.")
+@click.option("--region", default="uk", show_default=True, help="Whose words and units a person reads: uk, eu, us, ca, au or nz.")
 @click.option("--cases", metavar="FILE", help="JSON lines in, JSON lines out; - for standard input.")
-def calc(name: str | None, pairs: tuple[str, ...], as_json: bool, cases: str | None) -> int:
+def calc(name: str | None, pairs: tuple[str, ...], as_json: bool, region: str, cases: str | None) -> int:
     if cases is not None:
         if name:
             raise InputError("a name and --cases", where="calc", try_='Put the name in each case: {"calc": "hose", …}.')
@@ -30,11 +33,11 @@ def calc(name: str | None, pairs: tuple[str, ...], as_json: bool, cases: str | N
     elif not pairs:
         _describe(name)
     else:
-        _answer(name, read_pairs(pairs, command="calc", what="key", example='Write for example bore="6.3 mm", quoted.'), as_json)
+        _answer(name, read_pairs(pairs, command="calc", what="key", example='Write for example bore="6.3 mm", quoted.'), as_json, region)
     return 0
 
 
-def _answer(name: str, pairs: dict[str, str], as_json: bool) -> None:
+def _answer(name: str, pairs: dict[str, str], as_json: bool, region: str) -> None:
     from steadycone.worksheets.run import answer
 
     found = answer(name, pairs)
@@ -43,17 +46,28 @@ def _answer(name: str, pairs: dict[str, str], as_json: bool) -> None:
 
         sys.stdout.write(json.dumps(found, ensure_ascii=False, allow_nan=False) + "\n")
         return
-    wide = max(len(key) for key in found)
-    for key, value in found.items():
-        sys.stdout.write(f"{key:<{wide}}  {_shown(value)}\n")
+    for line in _told(found, region):
+        sys.stdout.write(line + "\n")
 
 
-def _shown(value: object) -> str:
-    if value is None:
-        return "?"
-    if isinstance(value, float):
-        return f"{value:.5g}" if 1e-4 <= abs(value) < 1e6 or value == 0 else f"{value:.4e}"
-    return ", ".join(value) if isinstance(value, list) else str(value)
+def _told(found: "Answer", region: str) -> "Iterator[str]":
+    """The answer as a person reads it: what each number is, its band, then the verdict and why. The plain keys are --json's."""
+    from steadycone.cli.desk import MARKS
+    from steadycone.render.table import plain
+    from steadycone.render.text import wrapped
+    from steadycone.render.words import Words
+    from steadycone.render.worksheet import flat, told_answer
+
+    if "unit" in found:  # a conversion: every figure of it
+        yield f"{flat(found['value'])} {found['unit']}"
+        return
+    told = told_answer(found, Words.of(region))
+    wide = max((len(row.says) for row in told.rows), default=0)
+    for row in told.rows:
+        band = f"  ({row.low} to {row.high})" if row.low or row.high else ""
+        yield from wrapped(plain(row.value + band), f"{row.says:<{wide}}  ")
+    for number, says in enumerate(told.says):
+        yield from wrapped(plain(says), f"{MARKS[told.verdict]} " if told.verdict and not number else "")
 
 
 def run_cases(name: str) -> int:

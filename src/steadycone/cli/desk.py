@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from steadycone.records import Receipt, Site, Store
     from steadycone.records.events import Event
 
+MARKS = {"go": "[ok]", "caution": "[ ! ]", "stop": "[STOP]"}
 Command = TypeVar("Command", bound=Callable[..., Any])
 _STORE = "Where the records are: a file, or the address of a PostgreSQL database. Otherwise STEADYCONE_STORE, else the usual place."
 store_option = click.option("--store", envvar="STEADYCONE_STORE", metavar="PATH-OR-URL", help=_STORE)

@@ -8,7 +8,7 @@ import click
 
 from steadycone.cli import gear_import, gear_label, gear_write
 from steadycone.cli.card import FILE, on_option
-from steadycone.cli.desk import open_site, reading, today, write_json
+from steadycone.cli.desk import MARKS, open_site, reading, today, write_json
 from steadycone.cli.errors import STOP
 from steadycone.cli.write import check_target, write_whole
 
@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from steadycone.records.rows import Item
-
-_MARKS = {"go": "[ok]", "caution": "[ ! ]", "stop": "[STOP]"}
 
 
 @click.group("gear", help="The register of gear: what there is, where it is fitted, when it is due, what is in quarantine.")
@@ -70,7 +68,7 @@ def _tell(items: "Sequence[Item]", on: "date", csv_file: Path | None, as_json: b
     else:
         states = [fitness(item, on) for item in items]
         rows = [
-            (_MARKS[now.verdict], item.mark, f"{item.gas} {item.item}".strip(), now.until or "-", now.says, item.station)
+            (MARKS[now.verdict], item.mark, f"{item.gas} {item.item}".strip(), now.until or "-", now.says, item.station)
             for item, now in zip(items, states, strict=True)
         ]
         sys.stdout.write(text_table(("", "mark", "what", "until", "state", "fitted at"), rows))
@@ -108,7 +106,7 @@ def show(store: str | None, site: str | None, as_json: bool, on: str | None, mar
         write_json({"format": "steadycone-item/1", **told, "history": [event_dict(event) for event in history]})
         return
     where = f"{told['station']}, {told['place']}" if told["station"] else "not fitted"
-    lines = [" ".join(part for part in (_MARKS[told["verdict"]], item.mark, item.gas, item.item, item.type) if part)]
+    lines = [" ".join(part for part in (MARKS[told["verdict"]], item.mark, item.gas, item.item, item.type) if part)]
     lines.append(told["says"] + (f", until {told['until']}" if told["until"] else "") + f"; {where}")
     for name, dated in told["dates"].items():
         lines.append(f"  {name.replace('_', ' '):<11} {dated['date']}" + (f"  ({dated['basis']})" if dated["basis"] else ""))

@@ -45,16 +45,21 @@ def covers(pairs: Sequence[Pair], full_scale: float) -> bool:
     return bool(len(places) >= table["readings"] and min(places) <= table["low"] and max(places) >= table["high"])
 
 
-def judge_gauge(error: Ends, gauge_class: float, covered: bool, master_known: bool) -> Judged:
+def judge_gauge(error: Ends, gauge_class: float, covered: bool, master_known: bool, digits: float = 0.0) -> Judged:
     """The worst error [% of full scale] against the class, at its unsafe end.
 
-    Source      gauge-class; gauge-coverage; gauge-master
+    digits : the part of the doubt that only the last digits written leave open [% of full scale]
+
+    Source      gauge-class; gauge-coverage; gauge-master; gauge-zero
     """
     found: list[tuple[Verdict, str]] = []
-    if max(abs(error.low), abs(error.high)) > gauge_class * (1.0 + 1e-9):
+    most, allowed = max(abs(error.low), abs(error.high)), gauge_class * (1.0 + 1e-9)
+    if most - digits > allowed:
         found.append(("stop", "gauge-over"))
         if error.value < 0.0:
             found.append(("stop", "gauge-low"))
+    elif most > allowed:
+        found.append(("stop", "gauge-digits"))
     if not covered:
         found.append(("caution", "gauge-few"))
     if not master_known:

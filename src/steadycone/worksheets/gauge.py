@@ -28,7 +28,8 @@ class Gauge(AtPressure):
     """Error of a gauge against a master, in per cent of full scale, and whether it is proved within its class.
 
     The error shown is the worst, with what last digits and master leave open; below 0 the gauge reads low. The verdict is at its unsafe end.
-    Never go with fewer than three readings from drained to near the top, or with a master of unknown class.
+    Never go with fewer than three readings from drained to near the top, or with a master of unknown class. A plain 0 counts as read to the
+    finest digit written of the same gauge.
     """
 
     readings: tuple[GaugePair, ...] = ask(GaugePairs, "master/gauge, going up and coming down")
@@ -54,12 +55,13 @@ class Gauge(AtPressure):
         master_scale = (self.master_full_scale or self.full_scale).si
         known = self.master_class is not None
         master = rule.master_doubt(gauge_class, self.master_class.si if self.master_class else None, master_scale)
-        pairs = [self._pair(pair, number, master_scale) for number, pair in enumerate(self.readings, start=1)]
+        finest = [min(each.half_digit for each in side) for side in zip(*self.readings, strict=True)]
+        pairs = [self._pair(pair, number, master_scale, finest) for number, pair in enumerate(self.readings, start=1)]
         worst = rule.worst_pair(pairs)
         each = 100.0 / self.full_scale.si
         doubt = worst.doubt + master
         error = Ends(worst.error * each, (worst.error - doubt) * each, (worst.error + doubt) * each)
-        verdict, says = rule.judge_gauge(error, gauge_class, rule.covers(pairs, self.full_scale.si), known)
+        verdict, says = rule.judge_gauge(error, gauge_class, rule.covers(pairs, self.full_scale.si), known, worst.doubt * each)
         found = banded("error_percent", *error)
         found |= {"worst_at_bar_gauge": worst.master / 1e5, "reads_low_bar": max(0.0, *(-pair.error for pair in pairs)) / 1e5}
         found |= {"errors_percent": ", ".join(f"{pair.error * each:+.2f}" for pair in pairs), "limit_percent": gauge_class}
@@ -67,7 +69,7 @@ class Gauge(AtPressure):
         source = f"class {gauge_class:g} may be off {gauge_class:g} % of full scale, EN 837-1 at second hand; {told}"
         return found | {"verdict": verdict, "limit_source": source, "says": says}
 
-    def _pair(self, pair: GaugePair, number: int, master_scale: float) -> Pair:
+    def _pair(self, pair: GaugePair, number: int, master_scale: float, finest: list[float]) -> Pair:
         for name, reading, scale in (("master", pair.master, master_scale), ("gauge", pair.gauge, self.full_scale.si)):
             self.absolute(reading)
             if reading.gauge(self.atmosphere.si) > scale * (1.0 + 1e-9):
@@ -76,6 +78,14 @@ class Gauge(AtPressure):
                     where=f"readings, pair {number}",
                     try_="Check the unit and the scale.",
                 )
-        half = self.readability.si / 2.0 if self.readability else pair.gauge.half_digit
+        master, gauge = (_last_digit(reading, least) for reading, least in zip(pair, finest, strict=True))
         air = self.atmosphere.si
-        return Pair(pair.master.gauge(air), pair.gauge.gauge(air), half + pair.master.half_digit)
+        return Pair(pair.master.gauge(air), pair.gauge.gauge(air), (self.readability.si / 2.0 if self.readability else gauge) + master)
+
+
+def _last_digit(reading: Pressure, finest: float) -> float:
+    """What the last digit written leaves open [Pa]. Nobody writes 0.00 for a needle at its zero mark: a 0 is read like the finest other.
+
+    Source      gauge-zero
+    """
+    return finest if reading.si == 0.0 else reading.half_digit
