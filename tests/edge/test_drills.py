@@ -2,14 +2,17 @@
 
 import json
 import math
+from datetime import date
 from itertools import permutations
 from pathlib import Path
 
 import pytest
 from tests.stations import card
 
+from steadycone.card.make import make_card
 from steadycone.cli.app import call
-from steadycone.data.reader import toml
+from steadycone.data.reader import sources, toml
+from steadycone.files.read import read_setup
 from steadycone.physics.gas import NORMAL_MOLAR_VOLUME
 from steadycone.render.drill import answers_text, drill_text, marks_text
 from steadycone.render.drill_pdf import pdf_answers, pdf_drill
@@ -228,3 +231,30 @@ def test_question_and_answer_sheets_are_printed_the_same_every_time(tmp_path: Pa
     drill = make_drill("mixed", card(region="us"), 5, 4)
     assert pdf_drill(drill) == pdf_drill(drill)
     assert pdf_answers(drill).startswith(b"%PDF")
+
+
+def test_every_wrong_answer_to_a_situation_has_its_reason_and_the_right_one_a_source() -> None:
+    for name, one in toml("drills/situations.toml")["situation"].items():
+        assert set(one["wrong"]) == set(one["options"]) - {one["right"]}, name
+        assert one["right"] in one["options"], name
+        assert set(one["source"]) <= set(sources()), name
+
+
+def test_the_situations_ask_of_unlit_gas_rich_air_a_lying_cylinder_burning_clothes_and_somebody_down() -> None:
+    asked = " ".join(question.asks.template for question in make_drill("situations", card(), 1, 12).questions)
+    for word in ("smells of gas", "pit", "oxygen {hose} has leaked", "lay on the floor", "trouser leg burns", "lies on the bottom", "oil"):
+        assert word in asked
+    propane_card = make_card(read_setup(Path("examples/pontoon-lpg-au.toml")), date(2026, 11, 25))
+    propane = " ".join(question.asks.template for question in make_drill("situations", propane_card, 1, 20).questions)
+    assert "acetylene" not in propane
+
+
+@pytest.mark.parametrize("name", ["situations", "first-valve", "order"])
+def test_a_right_answer_is_marked_whole_and_a_wrong_one_told_why(name: str) -> None:
+    drill = make_drill(name, card(), 4, 12)
+    right = mark(drill, {k: " ".join(q.accepted[0].answer) for k, q in enumerate(drill.questions, 1)})
+    assert all(one.points == 1.0 for one in right)
+    wrong = {
+        k: next(o.letter for o in q.options if (o.letter,) not in {a.answer for a in q.accepted}) for k, q in enumerate(drill.questions, 1)
+    }
+    assert all(one.points == 0.0 and one.says.template for one in mark(drill, wrong))

@@ -14,7 +14,7 @@ from steadycone.errors import BadFile
 if TYPE_CHECKING:
     from steadycone.whatif.drills.model import Drill
 
-_HELP = "Questions to drill: gauges, first-valve, order, cylinders or mixed, on the station of a file, or on the demo's. The same seed, the same sheet."
+_HELP = "Questions to drill: gauges, first-valve, order, situations, cylinders or mixed, on the station of a file, or on the demo's. The same seed, the same sheet."
 _EPILOG = "Example: steadycone drill gauges slip-2.toml --seed 7 --questions 6 --pdf sheet.pdf --answers-pdf answers.pdf"
 _MOST_BYTES = 200_000
 

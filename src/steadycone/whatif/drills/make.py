@@ -6,7 +6,7 @@ from random import Random
 from steadycone.assembly.figures import Figures
 from steadycone.card.card import Card
 from steadycone.errors import OutOfRange, SolveError, UnknownName, nearest
-from steadycone.whatif.drills import cylinders, first_valve, order, two_gauges
+from steadycone.whatif.drills import cylinders, first_valve, order, situations, two_gauges
 from steadycone.whatif.drills.model import Drill, Question, Turn
 
 MOST = 50
@@ -14,6 +14,7 @@ _MAKERS: dict[str, Callable[[Figures, Random, Turn], Question | None]] = {
     "gauges": two_gauges.question,
     "first-valve": first_valve.question,
     "order": order.question,
+    "situations": situations.question,
     "cylinders": cylinders.question,
 }
 _TRIES = 60
