@@ -78,3 +78,11 @@ def test_without_records_the_round_is_still_told_and_kept(empty_desk: Desk) -> N
     assert empty_desk(*line) not in (0, 2)
     assert json.loads(empty_desk.out)["state"] == "signed"
     assert "log open" in empty_desk.err
+
+
+@pytest.mark.parametrize("on", ["2026-06-01", "2026-11-23"])
+def test_the_day_of_a_card_can_not_be_chosen(desk: Desk, on: str) -> None:
+    line = [*said(desk), "--on", on]
+    assert desk(*line) == 3
+    assert json.loads(desk.out)["state"] == "stopped"
+    assert "sign-off" not in kinds(desk)

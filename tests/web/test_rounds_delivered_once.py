@@ -140,5 +140,6 @@ def test_a_card_of_another_day_than_the_answers_is_not_believed(tmp_path: Path) 
         of = made(found)
         old = delivery(of, given(of)[:4]) | {"on": "2026-11-20"}
         told = deliver(found, "O. Quist", "round-of-0004", old).json()
-        assert told["draft"] == "refused"
-        assert "its card was made for 2026-11-20" in told["problem"]
+        assert (told["draft"], told["state"]) == ("open", "stopped")
+        assert "the card was made for 2026-11-20" in told["stops"][0][1]
+        assert "begin a new round" in told["stops"][0][2]

@@ -1,10 +1,11 @@
 """What a station's filed text says that the register needs: its places, and when the policy it names makes gear due."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING
 
-from steadycone.errors import InputError
+from steadycone.errors import InputError, UnknownName
 from steadycone.files.policy import policy_from_text, region_policy
+from steadycone.files.read import setup_from_text
 from steadycone.files.station import station_from_text
 from steadycone.records.kept import Kept
 from steadycone.records.names import key, paper_name
@@ -12,6 +13,7 @@ from steadycone.records.rows import Paper, Station
 
 if TYPE_CHECKING:
     from steadycone.station.policy import Policy
+    from steadycone.station.setup import Setup
     from steadycone.station.setup import Station as Noun
 
 Read = Callable[[str], bytes]  # a document by its hash
@@ -45,6 +47,19 @@ class Filed:
         if paper is None:
             return region_policy(region)
         return _POLICIES.get((region, paper.hash), lambda: _policy(self._read(paper.hash), region))
+
+    def setup(self, file: str, hashes: Mapping[str, str]) -> "Setup":
+        """The setup that these documents give: "station", and "policy" and "chart" where its text names them.
+
+        Raises  InputError: they can't be read as a station any more, or the text names a paper that is not among them.
+        """
+
+        def fetch(name: str, limit: int, what: str) -> bytes:
+            if what not in hashes:
+                raise UnknownName(f"the text names a {what}, and the round holds none", where=what, try_="Go round again.")
+            return self._read(hashes[what])
+
+        return setup_from_text(self._read(hashes["station"]).decode("utf-8", "surrogatepass"), file, fetch)
 
 
 def _policy(data: bytes, region: str) -> "Policy | None":

@@ -11,6 +11,7 @@ from steadycone.records.holds import holds, stops
 from steadycone.records.names import checked, key
 from steadycone.records.policy import covers
 from steadycone.records.rows import Station
+from steadycone.records.rules_day import check_day
 from steadycone.records.rules_files import check_proved
 from steadycone.records.rules_gear import check_text, item_of, needed, station_of
 from steadycone.records.rules_people import check_cleared
@@ -32,10 +33,17 @@ def sign_off(world: World, new: New, body: e.SignOff) -> e.Event:
     _check_station(world, station, new.happened_at)
     _check_round(station, body)
     check_proved(world, station)
+    check_day(world, station, new.happened_at)
     _check_signer(world, new, station)
     until = _until(body)
     if until <= new.happened_at:
         raise InputError(f"{body.valid_until} is over already", where="valid_until", try_="A sign-off lasts until its shift ends.")
+    if until <= world.now:
+        raise Refused(
+            f"the shift was over at {until:%H:%M} on {until:%Y-%m-%d}, before this was recorded",
+            where=station.name,
+            try_="A signature is of its day. The round is kept as evidence; go round again.",
+        )
     if body.longest_break < 0:
         raise InputError(f"{body.longest_break} s", where="longest_break", try_="Give seconds, zero or more.")
     return replace(body, station=station.name, valid_until=told(until, "valid_until"))

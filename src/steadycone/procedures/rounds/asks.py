@@ -1,11 +1,13 @@
 """The plan of one station: the set-up procedure's steps, turned into questions."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import date
 from typing import Any, get_args
 
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.data.reader import toml
+from steadycone.practice.finding import Finding
 from steadycone.practice.judging import word
 from steadycone.procedures.choose import led, steps
 from steadycone.procedures.inspect import Item, inspection
@@ -21,17 +23,20 @@ from steadycone.units import Duration, Pressure, PressureDifference, unit_size
 _EVIDENCE: dict[str, Kind] = {"tick": "tick", "reading": "text", "timed": "tick"}
 
 
-def make_plan(judged: Judged, station: str, *, also: tuple[str, ...] = ()) -> Plan:
+def make_plan(
+    judged: Judged, station: str, *, also: tuple[str, ...] = (), anew: Callable[[date], tuple[Finding, ...]] | None = None
+) -> Plan:
     """The plan of a card's station.
 
     Parameters
     ----------
     station : hash of the station's files
     also : other hashes that an answers file may name this station by, such as the card's
+    anew : the stops of the card made again for another day, as card/anew.py has them; without it a round ends on the card's own day
     """
     figures = judged.figures
     found = tuple(_all(figures))
-    return Plan(judged, station, (station, *also), found, plan_hash(found))
+    return Plan(judged, station, (station, *also), found, plan_hash(found), anew)
 
 
 def _all(figures: Figures) -> Iterator[PlanStep]:

@@ -70,6 +70,8 @@ def _again(now: Round, step: PlanStep) -> Round:
     """The round as it was before a step: what came from it on counts no more."""
     if step.id not in now.given:
         raise InputError("it was not answered yet", where=step.id, try_="Leave again out.")
+    if step.id == now.plan.steps[0].id:
+        raise InputError("again from step 1 is a new round", where=step.id, try_="Begin a new round: its card is made for its day.")
     place = now.plan.index(step.id)
     kept = {name: given for name, given in now.given.items() if now.plan.index(name) < place}
     gone = [given.answer for name, given in now.given.items() if name not in kept]

@@ -10,6 +10,7 @@ from steadycone.practice import air
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
+from steadycone.procedures.rounds.day import of_its_day
 from steadycone.procedures.rounds.drop import LineDrop, drops
 from steadycone.procedures.rounds.limits import limit
 from steadycone.procedures.rounds.plan import Plan, PlanStep
@@ -33,7 +34,7 @@ def judged(now: Round) -> tuple[RoundFinding, ...]:
     """Every finding of the answers so far, in the plan's order; the needle tests after the readings they need."""
     found = [each for step, given in now.answered for each in _of_answer(now, step, given)]
     found += [_drop(now, each) for each in drops(now)]
-    return (*found, *_breaks(now), *_old(now))
+    return (*found, *_breaks(now), *(RoundFinding(each, now.plan.steps[0]) for each in of_its_day(now)))
 
 
 def stops(now: Round) -> tuple[RoundFinding, ...]:
@@ -220,18 +221,3 @@ def _breaks(now: Round) -> Iterator[RoundFinding]:
             yield RoundFinding(
                 Finding("round-break", "stop", step.id, lasted, most, over, ("round-break-judged", policy.source("reclose"))), step
             )
-
-
-def _old(now: Round) -> Iterator[RoundFinding]:
-    """What was looked at longer ago than a shift lasts was looked at in another one."""
-    answered = list(now.answered)
-    most = limit("longest-shift")
-    if not answered:
-        return
-    step, first = answered[0]
-    age = (max(given.first_at for _, given in answered) - first.first_at).total_seconds()
-    if age > most.si:
-        sources = (most.source, "sign-off-ends")
-        yield RoundFinding(
-            Finding("round-break", "stop", step.id, exact(age, "minutes"), exact(most.si, "minutes"), None, sources, {}, "old"), step
-        )

@@ -2,7 +2,9 @@
 
 import hashlib
 import json
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import date
 from typing import Literal
 
 from steadycone.errors import UnknownName, nearest
@@ -76,6 +78,7 @@ class Plan:
     """The steps, and what they were made for.
 
     station : hash of the station's files; `names` are all the hashes an answers file may name it by
+    anew : the stops of the card made again for another day; None where nobody can make it
     """
 
     judged: Judged
@@ -83,6 +86,7 @@ class Plan:
     names: tuple[str, ...]
     steps: tuple[PlanStep, ...]
     hash: str
+    anew: "Callable[[date], tuple[Finding, ...]] | None" = field(default=None, compare=False)
 
     def index(self, step: str) -> int:
         """Where a step stands. Raises UnknownName."""

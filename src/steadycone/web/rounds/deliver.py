@@ -1,7 +1,7 @@
 """What a phone sends: kept first, then folded, then told what came of it. The same delivery again changes nothing."""
 
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -14,8 +14,6 @@ from steadycone.web.rounds.made import MadeRound, made_of
 if TYPE_CHECKING:
     from steadycone.records.drafts import Draft
     from steadycone.web.desk import Desk
-
-ONE_DAY = timedelta(days=1)  # a phone's date and the yard's may differ by a zone
 
 
 class Sign(msgspec.Struct, forbid_unknown_fields=True):
@@ -86,7 +84,6 @@ def standing(desk: "Desk", draft: "Draft") -> Standing:
         _check(made, draft)
         found = read_answers({"station": draft.digest, "plan": draft.plan, "answers": draft.answers})
         folded = fold_file(made.plan, found)
-        _check_day(draft, folded.round)
     except (InputError, Refused) as error:
         return Standing(draft, None, None, _said(error))
     return Standing(draft, made, folded, _said(folded.problem) if folded.problem else "")
@@ -95,13 +92,6 @@ def standing(desk: "Desk", draft: "Draft") -> Standing:
 def _check(made: MadeRound, draft: "Draft") -> None:
     if made.files.digest != draft.digest or made.files.name != draft.station:
         raise InputError("the files are not the ones it was begun with", where="round", try_="Begin a new round; the answers stay kept.")
-
-
-def _check_day(draft: "Draft", now: Round) -> None:
-    """A card of another day would judge the dates of that day."""
-    if now.log and abs(now.log[0].at.date() - draft.on) > ONE_DAY:
-        says = f"the first answer is of {now.log[0].at.date()}, and its card was made for {draft.on}"
-        raise InputError(says, where="round", try_="Set this device's date right and begin a new round; the answers stay kept.")
 
 
 def _said(error: SteadyconeError) -> str:

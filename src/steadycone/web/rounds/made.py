@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from steadycone.card.make import make_card
+from steadycone.card.anew import anew, stops_on
 from steadycone.data.reader import toml
 from steadycone.procedures.rounds import Plan, Round, make_plan
 from steadycone.render.round_json import round_dict
@@ -61,8 +61,8 @@ class MadeRound:
         return last
 
     def _stops(self, day: date) -> set[tuple[str, str]]:
-        card = self.card.card if day == self.on else make_card(self.files.setup, day)
-        return {(finding.code, finding.subject) for finding in card.findings if finding.verdict == "stop"}
+        found = self.plan.card_stops if day == self.on else stops_on(self.files.setup, day)
+        return {(finding.code, finding.subject) for finding in found}
 
     def report(self, now: Round) -> dict[str, Any]:
         return round_dict(now, self.card.card, self.card.told)
@@ -99,7 +99,7 @@ def _made(yard: Yard, files: "StationFiles", on: date) -> MadeRound:
             plans.move_to_end(key)
             return plans[key]
     card = board.made(yard, files, on)
-    found = MadeRound(card, make_plan(card.card, files.digest, also=(card.told["hash"],)))
+    found = MadeRound(card, make_plan(card.card, files.digest, also=(card.told["hash"],), anew=anew(files.setup)))
     with yard.lock:
         plans[key] = found
         while len(plans) > MOST:

@@ -9,7 +9,7 @@
  *   again: string, only?: [string, string], seconds?: number, runsOn?: boolean, lead?: number, optional?: boolean, judged?: boolean,
  *   options?: [string, boolean][], reading?: string, asked?: Asked, from?: string, line?: string}} Step
  * @typedef {{plan: string, steps: Step[], lines: string[], cardStops: [string, string][], reclose: number, longestShift: number,
- *   unjudged: {moved: string, still: string}, decimal: string}} Plan
+ *   unjudged: {moved: string, still: string}, decimal: string, until?: string}} Plan `until`: the last day on which the card has the same stops
  * @typedef {{step: string, value: string, at: string, again?: boolean, since?: string}} Answer
  * @typedef {{said: string, stops: boolean, number: number | null, notRead: boolean, until: number | null}} Value
  * @typedef {{value: Value, answer: Answer, firstAt: number}} Given
@@ -111,6 +111,7 @@ export function moment(iso) {
 /** @param {Round} now @param {Step} step @returns {Round} */
 function goneAgain(now, step) {
   if (!now.given.has(step.id)) throw new NotTaken("It was not answered yet.");
+  if (step === now.plan.steps[0]) throw new NotTaken("Again from step 1 is a new round.", "Begin a new round.");
   const place = now.plan.steps.indexOf(step);
   const kept = now.plan.steps.slice(0, place).filter((each) => now.given.has(each.id));
   return { ...now, given: new Map(kept.map((each) => [each.id, /** @type {Given} */ (now.given.get(each.id))])) };
@@ -239,7 +240,7 @@ function stop(kind, step, says, remedy = step.fails[1]) {
 /** Every stop of the answers so far. @param {Round} now @returns {Stop[]} */
 export function stops(now) {
   const found = answered(now);
-  return [...found.flatMap(([step, given]) => ofAnswer(step, given)), ...needles(now).stops, ...breaks(now, found), ...old(now, found)];
+  return [...found.flatMap(([step, given]) => ofAnswer(step, given)), ...needles(now).stops, ...breaks(now, found), ...old(now)];
 }
 
 /** @param {Step} step @param {Given} given @returns {Stop[]} */
@@ -272,11 +273,19 @@ function breaks(now, found) {
   });
 }
 
-/** @param {Round} now @param {[Step, Given][]} found @returns {Stop[]} */
-function old(now, found) {
-  if (!found.length) return [];
-  const age = (Math.max(...found.map(([, given]) => given.firstAt)) - found[0][1].firstAt) / 1000;
-  return age > now.plan.longestShift ? [stop("old", found[0][0], "The round began in another shift.", "Go round again from the first step.")] : [];
+/** From the first answer ever given, whatever was answered again since. @param {Round} now @returns {Stop[]} */
+function old(now) {
+  if (!now.log.length) return [];
+  const first = now.log[0].at;
+  const last = now.log[now.log.length - 1].at;
+  const step = now.plan.steps[0];
+  const anew = "Begin a new round.";
+  /** @type {Stop[]} */
+  const stopped = [];
+  if ((moment(last) - moment(first)) / 1000 > now.plan.longestShift) stopped.push(stop("old", step, "The round began in another shift.", anew));
+  const until = now.plan.until;
+  if (until && last.slice(0, 10) > until) stopped.push(stop("old", step, "This page is too old: dates may have run out since.", anew));
+  return stopped;
 }
 
 // --- the needles --------------------------------------------------------------------------
