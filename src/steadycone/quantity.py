@@ -34,6 +34,7 @@ KINDS: dict[str, tuple[str, float]] = {
     "share": ("%", 0.01),
     "air share": ("%", 0.01),  # of a gas in a place's air, read to a tenth
     "number": ("1", 1.0),
+    "count": ("1", 1.0),
 }
 
 

@@ -14,6 +14,7 @@ from steadycone.errors import UnknownName
 from steadycone.files.read import read_setup
 from steadycone.procedures.choose import procedures, steps, title
 from steadycone.procedures.conditions import CONDITIONS
+from steadycone.procedures.rules import shade_of
 from steadycone.procedures.variants import variants
 from steadycone.render.words import Words
 
@@ -252,3 +253,56 @@ def test_the_policy_file_chooses_and_the_list_follows() -> None:
     assert "half a turn at most" in turn.do
     assert turn.variant == "acetylene_turns=half-turn"
     assert "navy-14250" in turn.source
+
+
+def test_a_hose_is_blown_through_only_once_screws_are_out_and_its_supply_was_opened_slowly() -> None:
+    order = ids(factories.clean())
+    assert order.index("screws-out") < order.index("open-oxygen") < order.index("blow-oxygen-hose")
+    assert order.index("open-acetylene") < order.index("blow-fuel-hose") < order.index("test-oxygen")
+
+
+def test_each_hose_is_told_what_may_go_through_it_and_hydrogen_never_does() -> None:
+    told = {step.id: f"{step.do} {step.why} {step.stop}" for step in steps(factories.clean())}
+    assert "carries oil" in told["blow-oxygen-hose"]
+    assert "Never oxygen through a fuel {hose}" in told["blow-fuel-hose"]
+    hydrogen = {step.id: step.do for step in steps(factories.clean("hydrogen"))}
+    assert "blow-fuel-hose" not in hydrogen
+    assert "never with hydrogen" in hydrogen["blow-fuel-hose-hydrogen"]
+
+
+def test_after_a_change_of_cylinder_the_handle_is_open_so_that_the_test_reaches_the_attachment() -> None:
+    order = ids(factories.clean(), "cylinder-change")
+    assert order.index("screws-out") < order.index("handle-open") < order.index("leak-fluid")
+
+
+def test_at_a_change_of_cylinder_hoses_leave_a_closed_place_before_they_are_bled() -> None:
+    do = {step.id: step.do for step in steps(factories.enclosed(factories.clean(), None), "cylinder-change")}
+    assert "change-shut" not in do
+    told = do["change-shut-closed"]
+    assert told.index("out of the closed place") < told.index("Bleed")
+    assert "change-shut-closed" not in ids(factories.clean(), "cylinder-change")
+
+
+def test_a_hot_cylinder_is_left_before_anything_is_touched() -> None:
+    found = {step.id: step for step in steps(factories.clean())}
+    order = list(found)
+    assert order.index("cylinders-cold") < min(order.index(each) for each in ("cylinders", "crack-oxygen", "fit-regulators"))
+    assert found["cylinders-cold"].stop.index("leave it") < found["cylinders-cold"].stop.index("Everybody out")
+    assert "aside" not in found["cylinders-cold"].stop
+
+
+@pytest.mark.parametrize(
+    ("kind", "thickness", "shade"),
+    [
+        ("cut", 0.0249, 3),
+        ("cut", 0.025, 4),
+        ("cut", 0.15, 4),
+        ("cut", 0.16, 5),
+        ("weld", 0.003, 4),
+        ("weld", 0.0032, 5),
+        ("weld", 0.0128, 6),
+    ],
+)
+def test_the_goggles_shade_goes_by_the_plate(kind: str, thickness: float, shade: int) -> None:
+    # 29 CFR 1910.133(a)(5): cutting under 25 mm 3, 25 to 150 mm 4, over 150 mm 5; welding under 3.2 mm 4, to 12.7 mm 5, over 6
+    assert shade_of(kind, thickness) == shade

@@ -24,6 +24,7 @@ _WORKED_OUT: dict[str, Callable[[Figures], Quantity]] = {
     "air.oxygen_low": lambda f: exact(air.oxygen_low(f).si, "air share"),
     "air.fuel": lambda f: exact(air.fuel_most(f).si, "share"),
     "place.clearance": settings.clearance,
+    "place.shade": settings.shade,
     "rule.cap": settings.acetylene_cap,
     "rule.piping_test_oxygen": lambda f: settings.piping(f.lines["oxygen"]),
     "rule.piping_test_fuel": lambda f: settings.piping(f.lines["fuel"]),

@@ -40,6 +40,15 @@ def rule(name: str, region: str = "") -> Rule:
     )
 
 
+def shade_of(kind: str, thickness: float) -> float:
+    """Least filter shade for cutting ("cut") or welding ("weld") plate of a thickness [m].
+
+    Source      filter-shades
+    """
+    rows: list[tuple[str, float]] = toml("procedures/rules.toml")["shade"][kind]
+    return next(shade for most, shade in rows if not most or thickness <= Length.parse(most).si * (1 + 1e-9))
+
+
 def hose_proof(working_pressure: float) -> float:
     """Gauge pressure [Pa] that a hose and its connections are proved at, for a working gauge pressure [Pa]. A bench test, off the station.
 

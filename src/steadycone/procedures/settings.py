@@ -8,7 +8,7 @@ from steadycone.physics.gas import GAS_CONSTANT
 from steadycone.practice import air
 from steadycone.practice.judging import ends
 from steadycone.practice.limits import limit
-from steadycone.procedures.rules import hose_proof, piping_test, rule
+from steadycone.procedures.rules import hose_proof, piping_test, rule, shade_of
 from steadycone.quantity import Quantity, exact, unknown
 
 
@@ -76,6 +76,18 @@ def clearance(figures: Figures) -> Quantity:
     height = figures.setup.station.place.height
     own = rule("clearance", figures.setup.station.station.region).si
     return exact(own + 0.5 * max(0.0, height.si - 3.0) if height else own, "length")
+
+
+def shade(figures: Figures) -> Quantity:
+    """Least filter shade of the goggles for the job: by the plate's thickness, the darkest where that is not stated; heating has no row.
+
+    Source      filter-shades
+    """
+    job = figures.setup.station.job
+    if job.kind == "heat":
+        return exact(rule("shade_heat").si, "count")
+    thick = job.thickness.si if job.thickness else float("inf")
+    return exact(shade_of(job.kind, thick), "count")
 
 
 def acetylene_cap(figures: Figures) -> Quantity:

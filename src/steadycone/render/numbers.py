@@ -27,6 +27,7 @@ _FIXED = {
     "share": "%",
     "air share": "%",
     "number": "",
+    "count": "",
     "mass flow": "kg/h",
     "velocity": "m/s",
     "gradient": "1/s",
@@ -124,7 +125,7 @@ class Numbers:
             return fraction
         places = self.decimals(x, unit) + more + _FINER.get(kind, 0)
         shown = self.text(x, places, direction)
-        return _short(shown, self.decimal) if kind in ("thickness", "length", "angle") else shown
+        return _short(shown, self.decimal) if kind in ("thickness", "length", "angle", "count") else shown
 
     def show(self, number: Quantity | None, direction: Direction = "nearest") -> str:
         """Number and unit; "?" for what is not known, "—" where nothing applies."""
