@@ -87,11 +87,12 @@ def date_command(
 @click.option("--limit", default="", metavar="VALUE", help="What it was held to, with its unit.")
 @click.option("--gas", default="", help="The test gas.")
 @click.option("--reading", multiple=True, metavar="NAME=VALUE", help='What was read, with units: start="3.0 bar". May be repeated.')
+@click.option("--instrument", default="", metavar="MARK", help="The master gauge or flow meter it was read with; it must be in date.")
 @click.option("--completes", is_flag=True, help="It ends the periodic examination: the item counts as tested that day.")
 @writing
 def test(
     store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, what: str, value: str,
-    passed: bool | None, limit: str, gas: str, reading: tuple[str, ...], completes: bool,
+    passed: bool | None, limit: str, gas: str, reading: tuple[str, ...], instrument: str, completes: bool,
 ) -> int:  # fmt: skip
     from steadycone.errors import UnknownName, nearest
     from steadycone.records import events
@@ -107,7 +108,15 @@ def test(
     if limit:
         parse_result(kind, limit, "--limit")
     result = events.TestResult(
-        mark=mark, test=kind, value=value, passed=passed, limit=limit, gas=gas, readings=pairs(reading, "--reading"), completes=completes
+        mark=mark,
+        test=kind,
+        value=value,
+        passed=passed,
+        limit=limit,
+        gas=gas,
+        readings=pairs(reading, "--reading"),
+        completes=completes,
+        instrument=instrument.strip(),
     )
     with open_site(store, site, writes=True) as found:
         (receipt,) = record(found, by, when, result, as_json=as_json)

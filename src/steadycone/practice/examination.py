@@ -5,11 +5,17 @@ from typing import Any, Literal, NamedTuple
 from steadycone.data.reader import toml
 from steadycone.errors import InputError
 from steadycone.practice.bench import BENCH_STATE, leak_limit
-from steadycone.units import GasFlow, Pressure, PressureDifference
+from steadycone.units import GasFlow, Pressure, PressureDifference, Share, Temperature
 
 TABLE = "examination.toml"
 Outcome = Literal["within", "outside", "not judged"]
 _ROUNDING = 1e-9
+_MEASURES: dict[str, tuple[Any, ...]] = {
+    "proof": (Pressure,),
+    "lock-up": (Share,),
+    "gauge error": (Share,),
+    "cut-off": (Temperature, Pressure),
+}
 
 
 class Held(NamedTuple):
@@ -49,11 +55,19 @@ def held_to_limit(kind: str, test: str, value: str, given: str = "") -> Held:
     flow, asked = _read(GasFlow, value), _read(GasFlow, given) if given else None
     if flow is not None:
         return _held_flow(flow, asked, toml(TABLE)["limit"].get(kind, {}).get(test), least)
-    measure: Any = Pressure if test == "proof" else PressureDifference
-    number, most = _read(measure, value), _read(measure, given) if given else None
-    if number is None or most is None:
-        return Held("not judged", "")
-    return _compared(number.si, most.si, least, f"the {given} given", "gear-rating")
+    for measure in _MEASURES.get(test, (PressureDifference,)):
+        number, most = _read(measure, value), _read(measure, given) if given else None
+        if number is not None:
+            return _held_other(number.si, most and most.si, toml(TABLE)["own"].get(kind, {}).get(test), least, given, measure)
+    return Held("not judged", "")
+
+
+def _held_other(value: float, given: float | None, own: dict[str, str] | None, least: bool, text: str, measure: Any) -> Held:
+    """A number that is no flow against the limit given and the kind's own, the stricter of both."""
+    limit = None if own is None else float(measure.parse(own["value"]).si)
+    if own is not None and limit is not None and (given is None or (limit > given if least else limit < given)):
+        return _compared(value, limit, least, own["told"], own["source"])
+    return Held("not judged", "") if given is None else _compared(value, given, least, f"the {text} given", "gear-rating")
 
 
 def _held_flow(flow: GasFlow, asked: GasFlow | None, name: str | None, least: bool) -> Held:

@@ -9,9 +9,10 @@ import msgspec
 
 DateName = Literal["made", "bought", "in_service", "tested"]
 ItemClass = Literal[
-    "regulator", "arrestor", "check valve", "hose", "torch", "tip", "gauge", "coupling", "valve", "manifold", "trolley", "other"
-]
-Test = Literal["creep", "flow", "reverse flow", "tightness", "proof", "other"]
+    "regulator", "arrestor", "check valve", "hose", "torch", "tip", "gauge", "coupling", "valve", "manifold", "trolley", "other",
+    "master gauge", "flow meter",
+]  # fmt: skip
+Test = Literal["creep", "flow", "reverse flow", "tightness", "proof", "other", "lock-up", "gauge error", "cut-off"]
 
 
 class _Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, omit_defaults=True):
@@ -146,6 +147,9 @@ class TestResult(Event, frozen=True, kw_only=True, tag="test-result"):
     completes: bool = False
     station: str = ""  # (filled)
     held_to: str = ""  # (filled) the limit that the number was judged by; empty where none is known
+    instrument: str = ""  # mark of the master gauge or flow meter it was read with
+    instrument_until: str = ""  # (filled) the last day that instrument was in date; empty where no rule makes it due
+    note: str = ""
 
 
 class Quarantined(Event, frozen=True, kw_only=True, tag="quarantined"):

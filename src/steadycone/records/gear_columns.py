@@ -11,8 +11,8 @@ from steadycone.records.rules_gear import check_value
 FIELDS = ("mark", "kind", "gas", "type", "made", "bought", "in service", "tested", "tested by", "passed", "fitted", "place", "note")
 DATES = ("made", "bought", "in service", "tested")
 # Numbers of a test, each with its unit: "creep [bar]" in the heading, or "0.1 bar" in the cell.
-RESULTS: tuple[Test, ...] = ("creep", "flow", "reverse flow", "tightness", "proof")
-_EXAMPLES = {"creep": "0.1 bar", "flow": "16 m3/h", "reverse flow": "20 cm3/h", "tightness": "0 L/h", "proof": "40 bar"}
+RESULTS: tuple[Test, ...] = ("creep", "flow", "reverse flow", "tightness", "proof", "lock-up", "gauge error", "cut-off")
+_EXAMPLES = {"creep": "0.1 bar", "flow": "16 m3/h", "reverse flow": "20 cm3/h", "tightness": "0 L/h", "proof": "40 bar", "lock-up": "22 %", "gauge error": "1.6 %", "cut-off": "95 °C"}  # fmt: skip
 _SYNONYMS = {
     "id": "mark", "no": "mark", "number": "mark", "serial": "mark", "serial no": "mark", "serial number": "mark", "asset": "mark",
     "asset id": "mark", "asset no": "mark", "asset number": "mark", "tag": "mark", "tag no": "mark", "unique mark": "mark", "unique id": "mark",

@@ -15,6 +15,8 @@ _KIND_WORDS: dict[str, ItemClass] = {
     "non return valve": "check valve", "checkvalve": "check valve", "blowpipe": "torch", "handle": "torch", "shank": "torch",
     "torch handle": "torch", "cutting torch": "torch", "attachment": "torch", "cutting attachment": "torch", "heating attachment": "torch",
     "welding attachment": "torch", "trolly": "trolley", "cart": "trolley", "nozzle": "tip", "quick coupling": "coupling", "pressure gauge": "gauge",
+    "reference gauge": "master gauge", "test gauge": "master gauge", "calibrated gauge": "master gauge", "flowmeter": "flow meter",
+    "rotameter": "flow meter", "float meter": "flow meter",
 }  # fmt: skip
 _GAS_WORDS = {
     "o2": "oxygen", "oxy": "oxygen", "ox": "oxygen", "c2h2": "acetylene", "dissolved acetylene": "acetylene", "da": "acetylene", "h2": "hydrogen",

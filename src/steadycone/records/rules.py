@@ -15,7 +15,8 @@ from steadycone.records.fold import Subject, fold, fold_all, subjects
 from steadycone.records.names import checked, key
 from steadycone.records.policy import changed, check_rules
 from steadycone.records.rows import Defect, IncidentRow, Item, Row, Station
-from steadycone.records.times import AHEAD, told
+from steadycone.records.rules_instruments import measured_with
+from steadycone.records.times import AHEAD, read, told
 from steadycone.records.world import World
 
 Find = Callable[[str], Recorded | None]  # an event by its id
@@ -216,6 +217,9 @@ def _judged(world: World, old: Recorded, body: Any) -> Any:
     if item is None:
         return body
     found = rules_gear.judged(item, body)
+    if found.instrument and found.instrument != getattr(old.body, "instrument", ""):
+        mark, until = measured_with(world, item, found, read(old.happened_at))
+        found = replace(found, instrument=mark, instrument_until=until)
     if found.completes and not (isinstance(old.body, e.TestResult) and old.body.completes):
         raise Refused("a correction completes no examination", where="completes", try_="Record the last test anew.")
     return found

@@ -14,6 +14,7 @@ from steadycone.records.names import checked, key
 from steadycone.records.places import misfit, named
 from steadycone.records.policy import TABLE, covers
 from steadycone.records.rows import Item, Station
+from steadycone.records.rules_instruments import measured_with
 from steadycone.records.rules_people import check_cleared
 from steadycone.records.times import read
 from steadycone.records.world import World
@@ -187,7 +188,9 @@ def test_result(world: World, new: New, body: e.TestResult) -> e.Event:
     item = live_item(world, body.mark)
     for name, text in body.readings.items():
         check_value("other", text, name)
-    body = replace(judged(item, body), mark=item.mark, station=item.station)
+    check_text(body.note, "note")
+    instrument, until = measured_with(world, item, body, new.happened_at)
+    body = replace(judged(item, body), mark=item.mark, station=item.station, instrument=instrument, instrument_until=until)
     if body.completes:
         check_complete(world, new, item, body)
     return body

@@ -57,7 +57,7 @@ def _test(b: e.TestResult) -> str:
     held_to = b.held_to or b.limit
     limit = f" (limit {held_to})" if held_to else ""
     return f"{b.mark} tested: {b.test} {b.value}{limit}, {'passed' if b.passed else 'FAILED'}" + (
-        "; examination complete" if b.completes else ""
+        (f"; read with {b.instrument}" if b.instrument else "") + ("; examination complete" if b.completes else "")
     )
 
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 HISTORY = 50
 _DATES = (("made", "made"), ("bought", "bought"), ("in_service", "in service"), ("tested", "tested"))
 # Which of its own unit a test is written in: common practice, no source; the reader takes others and says so.
-_EXAMPLES = {"creep": "0.1 bar", "flow": "16 m3/h", "reverse flow": "12 cm3/h", "tightness": "0 L/h", "proof": "40 bar"}
+_EXAMPLES = {"creep": "0.1 bar", "flow": "16 m3/h", "reverse flow": "12 cm3/h", "tightness": "0 L/h", "proof": "40 bar", "lock-up": "22 %", "gauge error": "1.6 %", "cut-off": "95 °C"}  # fmt: skip
 _WHY_DUE = {"test": "the next examination", "replace": "replacement", "unknown age": "its age is not known"}
 
 
