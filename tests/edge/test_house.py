@@ -250,3 +250,13 @@ def test_every_target_that_is_not_a_file_is_declared_phony() -> None:
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
     phony = set(re.search(r"^\.PHONY: (.*)$", makefile, re.MULTILINE)[1].split())  # type: ignore[index]
     assert _targets() == phony
+
+
+def test_tables_read_block_by_block_are_what_the_whole_parse_gives() -> None:
+    import tomllib
+
+    whole: dict[str, object] = {}
+    for path in (reader.FOLDER / "sources").glob("*.toml"):
+        whole |= tomllib.loads(path.read_text(encoding="utf-8"))
+    assert dict(reader.sources()) == whole
+    assert dict(reader.blocks("findings.toml")) == reader.toml("findings.toml")

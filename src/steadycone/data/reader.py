@@ -2,7 +2,9 @@
 
 import csv
 import hashlib
+import re
 import tomllib
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -24,13 +26,45 @@ def rows(name: str) -> tuple[dict[str, str], ...]:
         return tuple(csv.DictReader(line for line in file if not line.startswith("#")))
 
 
+class Blocks(Mapping[str, dict[str, Any]]):
+    """A table of many `[key]` blocks of which one run needs a few: each block is parsed when it is first asked for.
+
+    Holds for   files whose `[` at the beginning of a line begins a block with a plain key: a test compares them with the whole parse.
+    """
+
+    def __init__(self, texts: Iterable[str]) -> None:
+        self._texts: dict[str, str] = {}
+        self._parsed: dict[str, dict[str, Any]] = {}
+        for text in texts:
+            heads = list(_HEAD.finditer(text))
+            ends = [*(head.start() for head in heads[1:]), len(text)]
+            self._texts.update((head[1], text[head.start() : end]) for head, end in zip(heads, ends, strict=True))
+
+    def __getitem__(self, key: str) -> dict[str, Any]:
+        if key not in self._parsed:
+            self._parsed[key] = tomllib.loads(self._texts[key])[key]
+        return self._parsed[key]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._texts)
+
+    def __len__(self) -> int:
+        return len(self._texts)
+
+
+_HEAD = re.compile(r"^\[([A-Za-z0-9_-]+)\]", re.MULTILINE)
+
+
 @cache
-def sources() -> dict[str, dict[str, str]]:
+def blocks(name: str) -> Blocks:
+    """A TOML table of plain blocks, such as "findings.toml", of which few are read. Callers must not change them."""
+    return Blocks([(FOLDER / name).read_text(encoding="utf-8")])
+
+
+@cache
+def sources() -> Mapping[str, dict[str, str]]:
     """Every source, by key: title, kind, place, note. One file a topic in data/sources/."""
-    found: dict[str, dict[str, str]] = {}
-    for path in sorted((FOLDER / "sources").glob("*.toml")):
-        found.update(toml(f"sources/{path.name}"))
-    return found
+    return Blocks(path.read_text(encoding="utf-8") for path in sorted((FOLDER / "sources").glob("*.toml")))
 
 
 @cache

@@ -118,7 +118,7 @@ def finding_text(finding: Finding) -> dict[str, Any]:
 
 @lru_cache(maxsize=1024)
 def _finding_text(code: str, verdict: Verdict, text: str) -> dict[str, Any]:
-    entry = reader.toml("findings.toml")[code]
+    entry = reader.blocks("findings.toml")[code]
     chosen: dict[str, Any] = entry.get(text or verdict, {})
     if verdict == "go":
         return chosen  # nothing to do about what is in order
