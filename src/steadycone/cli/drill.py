@@ -6,20 +6,34 @@ from typing import TYPE_CHECKING
 
 import click
 
+from steadycone.cli.answer_sheet import read_sheet
 from steadycone.cli.card import FILE, day, json_option, on_option
 from steadycone.cli.demo import STATION
+from steadycone.cli.drill_faults import faults_command
 from steadycone.cli.write import check_target, write_whole
-from steadycone.errors import BadFile
 
 if TYPE_CHECKING:
     from steadycone.whatif.drills.model import Drill
 
-_HELP = "Questions to drill: gauges, first-valve, order, situations, cylinders or mixed, on the station of a file, or on the demo's. The same seed, the same sheet."
+_HELP = "Questions to drill: gauges, first-valve, order, situations, cylinders or mixed, on the station of a file, or on the demo's. The same seed, the same sheet. More: drill faults (planted faults to find)."
 _EPILOG = "Example: steadycone drill gauges slip-2.toml --seed 7 --questions 6 --pdf sheet.pdf --answers-pdf answers.pdf"
-_MOST_BYTES = 200_000
 
 
-@click.command("drill", help=_HELP, epilog=_EPILOG)
+class _Drills(click.Group):
+    """A group whose first word may be a drill's own name: it is then a sheet of that drill."""
+
+    def parse_args(self, context: click.Context, args: list[str]) -> list[str]:
+        return super().parse_args(context, args if args and args[0] in self.commands else ["sheet", *args])
+
+
+@click.group("drill", cls=_Drills)
+def drill_command() -> None: ...
+
+
+drill_command.add_command(faults_command)
+
+
+@drill_command.command("sheet", help=_HELP, epilog=_EPILOG)
 @click.argument("name", required=False)
 @click.argument("station", required=False, type=FILE)
 @on_option
@@ -36,7 +50,7 @@ _MOST_BYTES = 200_000
     help='Mark the answers of this file, one line a question: "2: C A B D"; - for standard input.',
 )
 @json_option
-def drill_command(
+def sheet_command(
     name: str | None, station: Path | None, on: str | None, seed: int, questions: int, pdf: Path | None, answers_pdf: Path | None,
     as_answers: bool, mark_file: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
@@ -79,26 +93,11 @@ def _marked(drill: "Drill", file: Path, as_json: bool) -> None:
     from steadycone.render.drill import marks_dict, marks_text
     from steadycone.whatif.drills.mark import mark, read_answers
 
-    marks = mark(drill, read_answers(_read(file)))
+    marks = mark(drill, read_answers(read_sheet(file)))
     if as_json:
         _json(marks_dict(drill, marks))
     else:
         sys.stdout.write(marks_text(drill, marks))
-
-
-def _read(file: Path) -> str:
-    """Raises  BadFile: it can't be read, or is no answer sheet."""
-    if str(file) == "-":
-        return sys.stdin.read(_MOST_BYTES)
-    try:
-        data = file.read_bytes()
-        if len(data) > _MOST_BYTES:
-            raise BadFile("this is too large for an answer sheet", where=str(file), try_='One line a question: "1: B".')
-        return data.decode("utf-8-sig")
-    except OSError as error:
-        raise BadFile(f"can't be read: {error.strerror or error}", where=str(file), try_="Check the name and your rights.") from error
-    except UnicodeDecodeError as error:
-        raise BadFile("this is no UTF-8 text", where=str(file), try_='One line a question: "1: B".') from error
 
 
 def _json(told: dict[str, object]) -> None:

@@ -254,6 +254,13 @@ def _load(path: Path) -> "AnswersFile":
         raise BadFile("not JSON", where=path.name, try_='Write {"station": hash, "answers": [{"step", "value", "at"}]}.') from error
 
 
+def plan_with(station: Path, on: str | None, answers: Path) -> "tuple[Plan, AnswersFile]":
+    """An answers file and the plan of the day it is of. Raises BadFile, InputError."""
+    setup, files, _ = _read(station)
+    found = _load(answers)
+    return _Made(setup, files, _on(on, found)).plan, found
+
+
 def _save(path: Path, now: "Round", begun: Begun | None) -> None:
     import json
 
