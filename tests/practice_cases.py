@@ -46,6 +46,13 @@ def _acetylene() -> Iterator[Figures]:
     over = {"flowing": gauge(2), "set_pressure": gauge(2), "static": gauge(2.6)}
     yield bench.with_line(bench.clean(), "fuel", **over)
     yield replace(bench.with_line(bench.clean(region="us"), "fuel", **over), atmosphere=1.2e5)
+    yield replace(bench.with_line(bench.clean(region="us"), "fuel", **over), atmosphere=2.2e5)
+    yield bench.with_as_set(
+        bench.clean(), fuel=replace(bench.as_set_line(bench.clean().lines["fuel"]), regulator=gauge(2), regulator_static=gauge(2.6))
+    )
+    for region, bar in (("uk", 1.0), ("uk", 2.0), ("us", 2.0)):
+        piped = bench.with_supply_noun(bench.clean(region=region), "fuel", kind="pipeline")
+        yield bench.with_supply(piped, "fuel", pressure=gauge(bar))
     yield bench.with_line(bench.clean(), "fuel", flowing=nothing, set_pressure=nothing, static=nothing)
     yield replace(bench.clean(), ambient=268.15)
     for upright, lay in (("3 h", "1 h"), ("5 min", None), (None, "1 h")):
@@ -72,7 +79,8 @@ def _acetylene() -> Iterator[Figures]:
         yield bench.with_policy(bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h)), draw=flat)
         yield bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h), contents=amount(0), at_end=amount(0))
     yield bench.with_supply(bench.clean(), "fuel", contents=unknown("amount"), at_end=unknown("amount"))
-    yield bench.with_supply(bench.clean(), "fuel", drawn=flow(6), duty=0.05)
+    for m3_per_h in (2.0, 6):
+        yield bench.with_supply(bench.clean(), "fuel", drawn=flow(m3_per_h), duty=0.05)
     yield bench.with_supply_noun(bench.clean(), "fuel", tare_basis="with saturation gas")
 
 
@@ -178,6 +186,8 @@ def _unknown_flow() -> Iterator[Figures]:
         yield figures
         lost = tuple(replace(part, loss=unknown("pressure difference")) for part in figures.lines["fuel"].parts)
         yield bench.with_line(figures, "fuel", parts=lost)
+    small = tuple(replace(part, loss=drop(0.012)) for part in bench.clean().lines["fuel"].parts)
+    yield bench.with_line(bench.clean(), "fuel", torch_inlet=gauge(0.2), parts=small)
     heavy = bench.with_part(_parts_losing(bench.clean(), hoses=0.1, others=0.6), "oxygen", 1, flow_points=())
     parts = tuple(replace(part, loss=Quantity(0.6e5, 0.05e5, 2e5, part.loss.kind)) for part in heavy.lines["oxygen"].parts)
     yield bench.with_line(heavy, "oxygen", parts=parts)

@@ -53,8 +53,14 @@ def test_a_regulator_for_another_gas_stops(made_for: str, fuel: str, expected: s
 
 
 def test_a_cylinder_over_the_inlet_rating_stops() -> None:
-    figures = bench.with_supply(bench.clean(), "oxygen", pressure=gauge(225, 8))
+    figures = bench.with_supply(bench.clean(), "oxygen", pressure=gauge(240, 8))
     assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator")[0] == "stop"
+
+
+def test_a_gauge_that_may_be_off_does_not_condemn_the_regulator_of_that_filling() -> None:
+    """It is filled to 200 bar, and the rating of 230 bar is for such fillings: 225 as read is a warm day."""
+    figures = bench.with_supply(bench.clean(), "oxygen", pressure=gauge(225, 8))
+    assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator") == ("go", "go warm")
 
 
 def test_a_stated_filling_pressure_over_the_inlet_rating_stops_even_when_the_cylinder_is_low() -> None:
@@ -69,19 +75,26 @@ def test_the_next_full_cylinder_is_judged_although_today_s_is_at_140_bar(rating:
     assert verdict(regulator, figures, "regulator-inlet", "oxygen regulator") == expected
 
 
-def test_a_full_cylinder_over_the_rating_only_because_the_day_is_warm_is_to_be_read() -> None:
-    unread = bench.with_supply_noun(bench.clean(), "oxygen", pressure=None)
-    warm = bench.with_supply(unread, "oxygen", pressure=gauge(231), by="full")
-    assert verdict(regulator, warm, "regulator-inlet", "oxygen regulator") == ("caution", "not read")
-    assert (
-        verdict(regulator, bench.with_supply(bench.clean(), "oxygen", pressure=gauge(231)), "regulator-inlet", "oxygen regulator")[0]
-        == "stop"
-    )
+@pytest.mark.parametrize(
+    ("read", "at", "expected"),
+    [
+        (231, 293.15, ("go", "go warm")),  # 226 bar at 15 °C
+        (231, 283.15, ("stop", "")),  # and 236 bar there
+        (275, 313.15, ("stop", "")),  # over 235 bar there
+        (258, 313.15, ("go", "go warm")),  # under 230 bar there
+        (310, 353.15, ("stop", "")),  # over 1.3 of the rating, whatever the day
+    ],
+)
+def test_a_rating_is_held_against_the_filling_at_15_degrees(read: float, at: float, expected: tuple[str, str]) -> None:
+    warm = replace(bench.with_supply(bench.clean(), "oxygen", pressure=gauge(read)), ambient=at)
+    assert verdict(regulator, warm, "regulator-inlet", "oxygen regulator") == expected
 
 
 def test_an_acetylene_pressure_worked_out_from_weight_cautions_where_only_its_band_reaches_the_rating() -> None:
-    figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
+    figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 14))
     assert verdict(regulator, figures, "regulator-inlet", "fuel regulator") == ("caution", "not read")
+    figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
+    assert verdict(regulator, figures, "regulator-inlet", "fuel regulator") == ("go", "go warm")
     figures = bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5), filled_to=gauge(31))
     assert verdict(regulator, figures, "regulator-inlet", "fuel regulator")[0] == "stop"
 
@@ -140,7 +153,7 @@ def test_a_hose_states_its_gas_by_its_grade_and_is_not_asked_for_a_mark() -> Non
         ("oxygen", "oxygen", "go"),
         ("acetylene", "oxygen", "stop"),
         ("any fuel", "oxygen", "stop"),
-        ("T", "oxygen", "stop"),
+        ("T", "oxygen", "caution"),  # the letter is on both hoses of a twin line
         ("oxygen", "acetylene", "stop"),
         ("propane", "acetylene", "stop"),
         ("acetylene", "propane", "stop"),

@@ -45,7 +45,8 @@ def never_better(before: Card, after: Card, but: tuple[str, ...] = ()) -> None:
         if finding.code not in but:
             key = (finding.code, finding.subject)
             assert new.get(key, WORSE["go"]) >= WORSE[finding.verdict], key
-    assert WORSE[after.verdict] >= WORSE[before.verdict]
+    if not any(finding.code in but and finding.verdict != "go" for finding in before.findings):
+        assert WORSE[after.verdict] >= WORSE[before.verdict]
 
 
 def test_the_bench_is_a_plain_go() -> None:

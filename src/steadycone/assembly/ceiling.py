@@ -7,7 +7,7 @@ from steadycone.assembly.closing import closing_pressure
 from steadycone.data.reader import toml
 from steadycone.station.policy import Policy
 from steadycone.station.setup import Region, Setup
-from steadycone.units import ATMOSPHERE, Pressure
+from steadycone.units import ATMOSPHERE, Pressure, PressureDifference
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +26,19 @@ class Cap:
 
 def cap(policy: Policy, atmosphere: float) -> Cap:
     """The cap in force at an atmosphere [Pa abs]: the gauge figure, or the absolute one where that is the lower. The one definition."""
-    gauge = policy.acetylene_cap.gauge(atmosphere)
-    if policy.acetylene_cap_absolute is not None:
-        absolute = policy.acetylene_cap_absolute.gauge(atmosphere)
-        if absolute < gauge:
-            return Cap(absolute, True, policy.source("acetylene_cap_absolute"))
+    gauge, stated = policy.acetylene_cap.gauge(atmosphere), policy.acetylene_cap_absolute
+    absolute = stated.gauge(atmosphere) if stated else in_compressed_air(gauge, atmosphere)
+    if absolute < gauge:
+        return Cap(absolute, True, policy.source("acetylene_cap_absolute") if stated else "acetylene-absolute-judged")
     return Cap(gauge, False, policy.source("acetylene_cap"))
+
+
+def in_compressed_air(gauge: float, atmosphere: float) -> float:
+    """A gauge cap [Pa gauge] in air [Pa abs] that is denser than any weather, where no absolute cap is known: lower by the excess.
+
+    What makes acetylene fall apart goes by absolute pressure. Source: acetylene-absolute-judged
+    """
+    return gauge - max(0.0, atmosphere - PressureDifference.parse(toml("limits.toml")["compressed-air"]["value"]).si)
 
 
 def region_cap(region: str, atmosphere: float = ATMOSPHERE) -> float:
@@ -41,7 +48,8 @@ def region_cap(region: str, atmosphere: float = ATMOSPHERE) -> float:
     """
     table = toml(f"regions/{region}.toml")
     given = [table[key] for key in ("acetylene_cap", "acetylene_cap_absolute") if key in table]
-    return min(Pressure.parse(text).gauge(atmosphere) for text in given)
+    lowest = min(Pressure.parse(text).gauge(atmosphere) for text in given)
+    return lowest if "acetylene_cap_absolute" in table else in_compressed_air(lowest, atmosphere)
 
 
 def strictest_cap(atmosphere: float = ATMOSPHERE) -> float:

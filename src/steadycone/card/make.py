@@ -10,7 +10,7 @@
 from dataclasses import dataclass, replace
 from datetime import date
 
-from steadycone.assembly.build import ambient_of, atmosphere_of, figures
+from steadycone.assembly.build import ambient_of, figures
 from steadycone.assembly.ceiling import cap
 from steadycone.assembly.figures import Figures
 from steadycone.assembly.fuels import station_fuel
@@ -25,6 +25,7 @@ from steadycone.procedures.choose import steps
 from steadycone.quantity import unknown
 from steadycone.station.chart import Row
 from steadycone.station.setup import Setup
+from steadycone.units import ATMOSPHERE
 
 # Figures of a chart row on which each line's setting rests.
 _SETTING = {
@@ -78,7 +79,7 @@ def _from_chart(setup: Setup) -> _Picked:
     if chart is None:
         return _Picked(None, (), frozenset())
     fuel = station_fuel(setup.station, ambient_of(setup)).flowing
-    highest = cap(setup.policy, atmosphere_of(setup)).gauge if setup.station.station.fuel == "acetylene" else None
+    highest = cap(setup.policy, ATMOSPHERE).gauge if setup.station.station.fuel == "acetylene" else None  # a chart holds in ordinary air
     suspects = charts.check_chart(chart, fuel, highest, temperature=ambient_of(setup))
     choice = charts.choose(chart, setup.station, fuel)
     findings = (*choice.findings, *charts.judged(suspects, choice, chart))

@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from steadycone.assembly.ceiling import in_compressed_air
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.data.reader import toml
 from steadycone.physics.supply.acetylene import warming
@@ -16,11 +17,11 @@ from steadycone.units import Pressure, Share
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
-    """Cap flowing and static, as the card sets it and as set; ambient; stand-up time; copper. Nothing for another fuel."""
+    """Cap flowing and static, as the card sets it and as set, and of a pipe that brings the gas; ambient; stand-up time; copper. Nothing for another fuel."""
     if not is_acetylene(figures):
         return ()
     line = figures.lines["fuel"]
-    return (*_pressures(figures, line), *_cold(figures, line), *_lay_down(figures, line), *_copper(figures))
+    return (*_pressures(figures, line), *_piped(figures, line), *_cold(figures, line), *_lay_down(figures, line), *_copper(figures))
 
 
 def lawful_cap(figures: Figures) -> tuple[float, str]:
@@ -28,8 +29,10 @@ def lawful_cap(figures: Figures) -> tuple[float, str]:
     law = toml(f"regions/{figures.setup.station.station.region}.toml")["law"]
     gauge = Pressure.parse(law["acetylene_cap"]["most"]).gauge(figures.atmosphere)
     absolute = law.get("acetylene_cap_absolute")
-    if absolute is None or figures.atmosphere < limit("compressed-air").si:
+    if figures.atmosphere < limit("compressed-air").si:
         return gauge, law["acetylene_cap"]["source"]
+    if absolute is None:
+        return in_compressed_air(gauge, figures.atmosphere), "acetylene-absolute-judged"
     return min((gauge, law["acetylene_cap"]["source"]), (Pressure.parse(absolute["most"]).gauge(figures.atmosphere), absolute["source"]))
 
 
@@ -52,8 +55,19 @@ def _capped(figures: Figures, code: str, subject: str, pressure: Quantity) -> Fi
     cap = figures.cap
     finding = not_above(code, subject, pressure, stop=cap.gauge, sources=(cap.source,))
     if finding.verdict == "stop" and cap.absolute:
-        return replace(finding, text="stop absolute")
-    return finding
+        return replace(finding, text="stop absolute" if cap.gauge > 0 else "stop no pressure")
+    return replace(finding, text="stop as set") if finding.verdict == "stop" and subject.endswith(AS_SET) else finding
+
+
+def _piped(figures: Figures, line: LineFigures) -> list[Finding]:
+    """What stands in a pipe to the outlet point, cylinder manifolds apart: the law of one country forbids it over the cap."""
+    if line.line.supply.has_cylinders or ends(line.supply.pressure) is None:
+        return []
+    cap, subject = figures.cap.gauge, f"{word(line)} supply"
+    sources = (figures.cap.source, "acetylene-piped")
+    if figures.setup.station.station.region == "us":
+        return [not_above("acetylene-piped", subject, line.supply.pressure, stop=cap, sources=sources)]
+    return [not_above("acetylene-piped", subject, line.supply.pressure, caution=cap, sources=sources)]
 
 
 def _cold(figures: Figures, line: LineFigures) -> list[Finding]:

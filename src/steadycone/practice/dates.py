@@ -139,6 +139,8 @@ def _counted(subject: str, clock: Clock, on: date) -> Finding:
     sources = (clock.source, soon.source) if clock.late == "stop" else (clock.source,)
     found = not_below("part-overdue", subject, exact(left * _DAY, "days"), stop=stop, caution=caution, sources=sources, blanks=blanks)
     text = "" if state == "in date" else f"{'habit' if found.verdict == 'caution' and state == 'late' else state} {clock.which}"
+    if text == "late life" and subject.endswith("regulator"):
+        text = "late life regulator"  # of all gear only a regulator is overhauled
     return replace(found, text=text)
 
 

@@ -60,9 +60,11 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     finding = not_above("fuel-draw", subject, drawn, stop=stop[1], caution=min(caution[1], stop[1]), sources=sources)
     if finding.verdict == "go" and supply.duty < 1.0:
         times = number("draw-peak-times")
-        bursts = not_above("fuel-draw", subject, supply.drawn, caution=times.si * stop[1], sources=(*sources, times.source))
-        if bursts.verdict == "caution":
-            return (replace(bursts, text="bursts", blanks={"rule": stop[0].share.text, "of": stop[0].of}),)
+        most = number("draw-peak-stop-times").si * stop[1]
+        bursts = not_above("fuel-draw", subject, supply.drawn, stop=most, caution=times.si * stop[1], sources=(*sources, times.source))
+        if bursts.verdict != "go":
+            text = "bursts" if bursts.verdict == "caution" else "stop bursts"
+            return (replace(bursts, text=text, blanks={"rule": stop[0].share.text, "of": stop[0].of}),)
     rule = stop[0] if finding.verdict == "stop" else caution[0]
     return (_worded(figures, finding, rule, cautions),)
 

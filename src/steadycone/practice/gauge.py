@@ -26,14 +26,16 @@ def _subject(line: LineFigures) -> str:
 
 
 def _coarse(figures: Figures, line: LineFigures) -> list[Finding]:
-    """The setting lies some marks above zero, and the gauge's error is no large share of it."""
+    """What the tip asks lies some marks above zero, and the gauge's error is no large share of it."""
     setting, regulator = ends(line.set_pressure), line.line.regulator
     if setting is None or setting.value <= 0 or (regulator.outlet_scale is None and regulator.outlet_division is None):
         return []
     gauge = gauges(regulator, figures.setup.station.station.region)
-    told = {"setting": exact(setting.value, "gauge pressure")}
+    needed = ends(line.torch_inlet)  # a coarse mark rounds the setting up, and no longer hose makes a coarse gauge a fine one
+    asked = min(setting.value, needed.value) if needed and needed.value > 0 else setting.value
+    told = {"setting": exact(asked, "gauge pressure")}
     marks, error = limit("gauge-marks"), limit("gauge-error")
-    from_zero = exact(setting.value / gauge.outlet_division, "number")
+    from_zero = exact(asked / gauge.outlet_division, "number")
     finding = not_below("gauge-coarse", _subject(line), from_zero, caution=marks.si, sources=(marks.source,))
     if finding.verdict != "go":
         return [_said(finding, "marks", {**told, "division": exact(gauge.outlet_division, "pressure difference")})]
@@ -41,6 +43,7 @@ def _coarse(figures: Figures, line: LineFigures) -> list[Finding]:
         return [_said(finding, "go marks", told)]
     off = exact(gauge.outlet_error / setting.value, "share")
     judged = not_above("gauge-coarse", _subject(line), off, caution=error.si, sources=(error.source,))
+    told |= {"setting": exact(setting.value, "gauge pressure")}
     told["error"] = exact(gauge.outlet_error, "pressure difference")
     return [_said(judged, "" if judged.verdict == "go" else "error", told)]
 

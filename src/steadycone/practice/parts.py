@@ -52,9 +52,9 @@ def _grade(part: PartFigure, gas: str) -> list[Finding]:
     grade = part.part.grade
     blanks: dict[str, Quantity | str] = {"grade": grade, "gas": gas}
     verdict, text = verdict_of(hose_fit(grade, gas))
-    # A letter marks both hoses of a US twin line: the words then ask for the oxygen hose to be named as such.
+    # A letter marks both hoses of a US twin line, so it does not say that this is the fuel's: the words ask for the oxygen hose to be named.
     if verdict == "stop" and gas == "oxygen" and is_hose_letter(grade):
-        text = "stop letter"
+        verdict, text = "caution", "letter"
     return [Finding("hose-grade", verdict, part.subject, sources=(hose_source(grade),), blanks=blanks, text=text)]
 
 

@@ -17,15 +17,23 @@ HEAVY = 0.032  # kg/mol; air is 0.029: a gas clearly heavier
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
-    """place-closed, place-cylinders-inside, enclosed-space and those of space.py where the place is closed; what it held and low points anywhere."""
+    """place-closed and what goes with it where the place is closed; what it held, low points and compressed air anywhere."""
     place = figures.setup.station.place
-    held = [*_held(place), *_low_points(figures)]
+    held = [*_held(place), *_low_points(figures), *_compressed(figures)]
     if not place.closed:
         return (*_small(place), *held)
     closed = Finding("place-closed", "caution", "place", sources=("closed-place-practice", "air-tested-again"))
     from steadycone.practice import space  # here: most places are open, and their cards need no flame in a room
 
     return (closed, *held, *_cylinders(place), *space.judge(figures), *_purge_and_leak(figures))
+
+
+def _compressed(figures: Figures) -> list[Finding]:
+    """A caisson, a lock or a shield: hot work there is never a plain go."""
+    dense = limit("compressed-air")
+    if figures.atmosphere <= dense.si:
+        return []
+    return [Finding("air-compressed", "caution", "place", sources=("hot-work-in-compressed-air", dense.source))]
 
 
 def _small(place: Place) -> list[Finding]:

@@ -5,6 +5,8 @@ from dataclasses import replace
 from steadycone.assembly.closing import closing_pressure
 from steadycone.assembly.figures import AsSetLine, Figures, LineFigures
 from steadycone.assembly.sharing import place_unknown, through_regulator
+from steadycone.physics.gas import warmed_pressure
+from steadycone.physics.supply.acetylene import warming
 from steadycone.practice.acetylene import lawful_cap
 from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
@@ -14,6 +16,7 @@ from steadycone.quantity import Quantity, exact, unknown
 from steadycone.station.marks import fit, mark_source
 
 _SOURCE = "gear-rating"
+_FILLED_AT = 288.15  # K, at which filling pressures are told
 
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
@@ -45,7 +48,7 @@ def _gas(figures: Figures, line: LineFigures) -> Finding:
 def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
     """The reading, and a full cylinder at its filling temperature, against the inlet rating: the next full one comes onto it too.
 
-    A cylinder whose gauge nobody has read, and which only this day's warmth (or the doubt of a weighing) brings over it, is a caution.
+    One that only this day's warmth brings over it is go; one whose gauge nobody has read, and which the doubt of a weighing does, a caution.
     """
     rating, supply = line.line.regulator.inlet_rating, line.line.supply
     filled, pressure = line.supply.filled_to, line.supply.pressure
@@ -62,9 +65,29 @@ def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
     if known is None:
         return []  # contents-unknown or supply-pressure-low says it
     finding = not_above("regulator-inlet", _subject(line), pressure, stop=highest, sources=(_SOURCE,))
+    if finding.verdict == "stop" and filled is not None and (warm := _only_warm(figures, line, highest)):
+        return [warm]
     if finding.verdict == "stop" and supply.pressure is None and (filled is not None or known.value <= highest):
         return [replace(finding, verdict="caution", text="not read")]
     return [finding]
+
+
+def _only_warm(figures: Figures, line: LineFigures, highest: float) -> Finding | None:
+    """Over the rating [Pa gauge] only because the day is warm, or the gauge may be off: a rating is a filling pressure at 15 °C.
+
+    What a full cylinder of this filling stands at is known, so the reading counts as read. None where it is over the rating at 15 °C too, or so far over it that the proof is near.
+    """
+    air, pressure = figures.atmosphere, line.supply.pressure
+    if pressure.value is None or pressure.high is None or pressure.high > limit("inlet-warm-most").si * highest:
+        return None
+    if line.name == "fuel" and is_acetylene(figures):
+        colder = (pressure.value + air) / warming(_FILLED_AT, figures.ambient)
+    else:
+        colder = warmed_pressure(line.gas, pressure.value + air, figures.ambient, _FILLED_AT)
+    cooled = exact(colder - air, "gauge pressure")
+    found = not_above("regulator-inlet", _subject(line), cooled, stop=highest, sources=(_SOURCE, "inlet-filling"))
+    blanks: dict[str, Quantity | str] = {"warm": exact(pressure.value, "gauge pressure"), "ambient": exact(figures.ambient, "temperature")}
+    return replace(found, blanks=blanks, text="go warm") if found.verdict == "go" else None
 
 
 def _over_cap(figures: Figures, line: LineFigures) -> list[Finding]:
@@ -72,8 +95,8 @@ def _over_cap(figures: Figures, line: LineFigures) -> list[Finding]:
 
     Over the largest range any acetylene regulator is made for it is another gas's: a stop.
     """
-    if line.name != "fuel" or not is_acetylene(figures):
-        return []
+    if line.name != "fuel" or not is_acetylene(figures) or figures.cap.gauge <= 0:
+        return []  # in such compressed air no regulator serves: acetylene-pressure says it
     made, (lawful, source) = limit("acetylene-range-most"), lawful_cap(figures)
     rating = exact(line.line.regulator.outlet_rating.gauge(figures.atmosphere), "gauge pressure")
     stop = max(made.si, lawful)
@@ -90,10 +113,15 @@ def _range(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[F
     found = []
     for subject, flowing, shut in looks:
         if ends(flowing):
-            found.append(not_above("regulator-range", subject, flowing, stop=rating, sources=(_SOURCE,)))
+            found.append(_told(not_above("regulator-range", subject, flowing, stop=rating, sources=(_SOURCE,))))
         if ends(shut):
-            found.append(not_above("regulator-closing", subject, shut, stop=closing, sources=(source,)))
+            found.append(_told(not_above("regulator-closing", subject, shut, stop=closing, sources=(source,))))
     return found
+
+
+def _told(finding: Finding) -> Finding:
+    """As set, the remedy is the screw and not the hose."""
+    return replace(finding, text="stop as set") if finding.verdict == "stop" and finding.subject.endswith(AS_SET) else finding
 
 
 def _flow(figures: Figures, line: LineFigures, now: AsSetLine | None) -> list[Finding]:

@@ -70,7 +70,7 @@ def mark_source(mark: str) -> str:
 
 def hose_grades() -> tuple[str, ...]:
     """The usual grades, as a form offers them."""
-    return tuple(name.upper() if entry.get("letters") else name for name, entry in _table("hoses").items())
+    return tuple(name.upper() if entry.get("letters") else name for name, entry in _table("hoses").items() if name != "another gas")
 
 
 def gas_called(text: str) -> str | None:

@@ -18,6 +18,7 @@ _A, _B, _C = 2.505, 1.661, 1981.0
 _ATMOSPHERE = 101325.0  # Pa, the unit of the fit
 _REFERENCE_TEMPERATURE = 288.15  # K
 PRESSURE_DOUBT = 0.15  # relative: the largest miss, 9.2 %, and what the vessels' unstated gas space may hide: acetylene-over-acetone
+_ROUNDING = 1e-6  # K: -30 °C and -22 °F are the same end, written two ways
 _COLDEST, _HOTTEST = 243.15, 343.15  # K; measured 286 to 323 K, beyond that the fit is carried on
 
 SOLVENT_PER_CONTENT = 1.59  # kg acetone for one kg of full content, 12.7 kg for 8 kg: acetone-share
@@ -165,7 +166,7 @@ def cooling(draw: float, time: float, full_content: float = MODEL_CONTENT) -> fl
 def _check(mass_acetone: float, temperature: float) -> None:
     if not mass_acetone > 0.0:
         raise OutOfRange(f"a mass of acetone of {mass_acetone:g} kg must be above 0", where="acetone")
-    if not _COLDEST <= temperature <= _HOTTEST:
+    if not _COLDEST - _ROUNDING <= temperature <= _HOTTEST + _ROUNDING:
         raise OutOfRange(
             f"{temperature - 273.15:.0f} °C is outside what is known of dissolved acetylene, -30 to 70 °C", where="temperature"
         )
