@@ -116,12 +116,72 @@ def test_quarantined_gear_is_not_fitted(desk: Desk) -> None:
     assert "quarantined" in desk.refused("gear", "fit", "TQ-HOS-207", "Slip 1", code=3)
 
 
-def test_a_release_needs_somebody_authorised_and_evidence(desk: Desk) -> None:
+def typed(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
+    """What comes at the prompts."""
+    monkeypatch.setattr("sys.stdin", io.StringIO("".join(line + "\n" for line in lines)))
+
+
+def test_a_hose_with_a_flashback_inside_is_never_released(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     desk.fill()
-    line = ["gear", "release", "TQ-HOS-207", "--did", "hose changed", "--evidence", "tight at 2 bar, 10 min"]
-    assert "M. Reyes is not authorised as competent person" in desk.refused(*line, code=3)
-    desk.ok(*line, "--cleared-by", "A. Lindqvist")
-    assert states(desk)["TQ-HOS-207"] == "in service"
+    typed(monkeypatch, "five words in a row", "five words in a row", "five words in a row")
+    desk.ok("people", "account", "A. Lindqvist")
+    line = ["gear", "release", "TQ-HOS-207", "--did", "cleaned, blown out", "--evidence", "clean white cloth", "--by", "A. Lindqvist"]
+    assert "never released: flashback inside the hose" in desk.refused(*line, code=3)
+    assert states(desk)["TQ-HOS-207"] == "quarantined"
+
+
+def test_a_release_needs_somebody_authorised_with_the_own_password(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk.fill()
+    desk.ok("gear", "quarantine", "TQ-REG-014", "--why", "does-not-work", "--reason", "creeps")
+    line = ["gear", "release", "TQ-REG-014", "--did", "seat changed", "--evidence", "creep 4 cm3/h, sheet 12", "--by"]
+    assert "J. Okafor has no account" in desk.refused(*line, "J. Okafor", code=3)
+    password = "five words in a row"
+    typed(monkeypatch, password, password)
+    desk.ok("people", "account", "M. Reyes")
+    desk.ok("log", "show")
+    typed(monkeypatch, "wrong", password)
+    assert "fit together" in desk.refused(*line, "M. Reyes")
+    assert "M. Reyes is not authorised as authorised technician" in desk.refused(*line, "M. Reyes", code=3)
+    typed(monkeypatch, password)
+    assert "no right to open accounts" in desk.refused("people", "account", "J. Okafor", code=3)
+    typed(monkeypatch, password)
+    desk.ok("people", "authorise", "M. Reyes", "manager")
+    typed(monkeypatch, password, "four more words here", "four more words here")
+    desk.ok("people", "account", "J. Okafor")
+    typed(monkeypatch, password)
+    assert "fit together" in desk.refused(*line, "J. Okafor")
+    typed(monkeypatch, "four more words here")
+    desk.ok(*line, "J. Okafor")
+    assert states(desk)["TQ-REG-014"] == "in service"
+
+
+def test_once_there_are_accounts_nobody_gives_roles_by_a_typed_name(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk.fill()
+    typed(monkeypatch, "five words in a row", "five words in a row")
+    desk.ok("people", "account", "M. Reyes")
+    assert "has no account" in desk.refused("people", "authorise", "E. Eve", "lead hand", "--by", "E. Eve", code=3)
+    typed(monkeypatch, "a guess at it")
+    assert "fit together" in desk.refused("log", "add", "policy-changed", "two_persons=false")
+
+
+def test_a_gate_is_shown_and_cleared_one_by_one(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk.fill()
+    assert "is no condition of a gate" in desk.refused("log", "add", "incident", f"station={STATION}", "event=flashback", 'gate=[{"id":"whatever","who":"operator"}]')  # fmt: skip
+    desk.ok("log", "add", "incident", f"station={STATION}", "event=dirty tip")
+    (shown,) = desk.json("gate", "show")["incidents"]
+    assert {each["id"] for each in shown["gate"]} >= {"tip-square", "joint-broken", "flame-test"}
+    password = "five words in a row"
+    desk.ok("people", "authorise", "M. Reyes", "lead hand")
+    typed(monkeypatch, password, password)
+    desk.ok("people", "account", "M. Reyes")
+    first, *others = [each["id"] for each in shown["gate"]]
+    typed(monkeypatch, password)
+    assert "is no evidence" in desk.refused("gate", "clear", shown["incident"], first, "--evidence", "x")
+    for left, condition in zip((2, 1, 0), (first, *others), strict=True):
+        typed(monkeypatch, password)
+        told = desk.ok("gate", "clear", shown["incident"], condition, "--evidence", "steady, seen at 14:20")
+        assert ("Still open" in told) == (left > 0)
+    assert desk.ok("gate", "show") == "No incident is open.\n"
 
 
 def test_a_failed_test_puts_the_item_in_quarantine_by_itself(desk: Desk) -> None:

@@ -114,7 +114,7 @@ def _body(step: tuple[int, str, str, str, int], ids: list[str]) -> e.Event:
     """Anything a person might record next, sensible or not."""
     which, mark, station, place, back = step
     old = ids[-1 - back % len(ids)] if ids else "00000000"
-    cleared = (e.Cleared(condition="recorded", by="M. Reyes", evidence="y"),)
+    cleared = (e.Cleared(condition="seat changed", by="M. Reyes", evidence="kit 4711"),)
     return (
         e.GearAdded(mark=mark, item="regulator", dates={"made": e.Dated(date="2024-05")}),
         e.GearDated(mark=mark, which="made", date="2023-01"),
@@ -129,8 +129,10 @@ def _body(step: tuple[int, str, str, str, int], ids: list[str]) -> e.Event:
         e.RoundDone(station=station, state="signed", verdict="go"),
         e.SignOff(station=station, round=old, valid_until="2026-11-25T18:00:00+00:00", longest_break=60),
         e.SignOffEnded(station=station, why="moved"),
-        e.Incident(station=station, event="pop", gate=(e.GateCondition(id="recorded", who="lead hand"),)),
-        e.IncidentCleared(incident=old, cleared=cleared),
+        e.Incident(station=station, event="dirty tip"),
+        e.ConditionCleared(
+            incident=old, condition=("recorded", "flame-test", "tip-square", "joint-broken")[back % 4], evidence="sheet 12, seen"
+        ),
         e.DefectFound(mark=mark, says="x", severity="stop"),
         e.DefectClosed(defect=old, how="mended"),
         e.Authorised(person="M. Reyes", role="authorised technician" if back % 2 else "lead hand"),

@@ -56,7 +56,7 @@ def test_a_refused_sign_off_stays_refused_however_often_the_round_is_delivered(a
     any_yard.may("M. Reyes", "competent person")
     any_yard.may("A. Lindqvist", "competent person", "authorised technician")
     cleared = e.Cleared(condition="seat changed", by="A. Lindqvist", evidence="creep test")
-    any_yard.says(e.Released(mark="R-1", cleared=(cleared,)))
+    any_yard.says(e.Released(mark="R-1", cleared=(cleared,)), "A. Lindqvist")
     _, refused = record_round(_report(), any_yard.site, {}, id=id_)
     assert refused is not None
     assert "was refused when this round was recorded" in refused.says

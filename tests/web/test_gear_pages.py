@@ -12,7 +12,7 @@ import pytest
 
 from steadycone.records import New, events
 from steadycone.records.gear_told import HEADINGS, item_row
-from tests.web_desk import NOW, Office, office
+from tests.web_desk import NOW, PASSWORD, Office, office
 
 STATION = "Slip 2, frame bench"
 BEFORE = NOW - timedelta(days=20)
@@ -248,15 +248,43 @@ def test_a_failed_test_puts_the_item_in_quarantine(yard: Office) -> None:
 def test_anybody_who_goes_round_quarantines_but_only_who_is_authorised_clears(yard: Office) -> None:
     act(yard, "O. Quist", "TQ-REG-014", "quarantine", reason="creeps")
     assert yard.site.item("TQ-REG-014").reason == "creeps"
-    by_operator = act(yard, "O. Quist", "TQ-REG-014", "release", did="seat changed", by="O. Quist", evidence="0.0 bar")
+    told = {"did": "seat changed", "evidence": "creep 4 cm3/h in 5 min", "password": PASSWORD}
+    by_operator = act(yard, "O. Quist", "TQ-REG-014", "release", **told)
     assert by_operator.status_code == 403
     # data/records.toml: a regulator's quarantine is cleared by an authorised technician; a lead hand stands in for none
-    alone = act(yard, "L. Marsh", "TQ-REG-014", "release", did="seat changed", by="L. Marsh", evidence="0.0 bar in 5 min")
+    alone = act(yard, "L. Marsh", "TQ-REG-014", "release", **told)
     assert alone.status_code == 409
     assert "not authorised as authorised technician" in alone.text
     assert yard.site.item("TQ-REG-014").state == "quarantined"
-    act(yard, "L. Marsh", "TQ-REG-014", "release", did="seat changed", by="T. Vance", evidence="0.0 bar in 5 min")
+    typed = act(yard, "L. Marsh", "TQ-REG-014", "release", **(told | {"name": "T. Vance", "password": "the lead hand's own"}))
+    assert typed.status_code == 400
+    assert yard.site.item("TQ-REG-014").state == "quarantined"
+    act(yard, "L. Marsh", "TQ-REG-014", "release", **told, name="T. Vance")
     assert yard.site.item("TQ-REG-014").state == "in service"
+
+
+def test_where_two_are_asked_for_the_one_who_repaired_it_does_not_release_it(yard: Office) -> None:
+    yard.site.append(New(events.PolicyChanged(two_persons=True), "A. Stone", NOW))
+    act(yard, "O. Quist", "TQ-REG-014", "quarantine", reason="creeps")
+    told = {"did": "seat changed", "evidence": "creep 4 cm3/h in 5 min", "password": PASSWORD, "name": "T. Vance"}
+    assert "nobody has told what was put right" in act(yard, "L. Marsh", "TQ-REG-014", "release", **told).text
+    act(yard, "T. Vance", "TQ-REG-014", "repair", did="seat changed")
+    assert "would release it" in act(yard, "L. Marsh", "TQ-REG-014", "release", **told).text
+    act(yard, "L. Marsh", "TQ-REG-014", "repair", did="seat changed with T. Vance looking on")
+    assert act(yard, "L. Marsh", "TQ-REG-014", "release", **told).status_code == 303
+
+
+def test_a_hose_with_a_flashback_inside_is_only_retired(yard: Office) -> None:
+    act(yard, "O. Quist", "TQ-HOS-208", "quarantine", why="flashback-inside", reason="soot at the blowpipe end")
+    page = yard.client("C. Holt").get(item_page("TQ-HOS-208")).text
+    assert "It is never released." in page
+    assert 'action="/gear/release"' not in page
+    told = {"did": "cleaned, cut shorter", "evidence": "cleaned, cut shorter", "password": PASSWORD}
+    refused = act(yard, "C. Holt", "TQ-HOS-208", "release", **told)
+    assert refused.status_code == 409
+    assert "never released: flashback inside" in refused.text
+    act(yard, "L. Marsh", "TQ-HOS-208", "retire", why="cut through")
+    assert yard.site.item("TQ-HOS-208").state == "retired"
 
 
 def test_a_retired_item_is_only_read(yard: Office) -> None:

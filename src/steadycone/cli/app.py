@@ -15,7 +15,7 @@ _HELP = "Set up, prove and explain an oxy-fuel station. Advice only: the maker, 
 # Name to the file and the command in it. Loaded when it runs: a cold card pays for no other.
 _COMMANDS = {
     "backup": "backup:backup", "calc": "calc:calc", "card": "card:card", "chart": "chart:chart", "demo": "demo:demo", "drill": "drill:drill_command",
-    "gear": "gear:gear",
+    "gate": "gate:gate", "gear": "gear:gear",
     "log": "log:log", "people": "people:people", "refuel": "refuel:refuel_command", "restore": "backup:restore", "round": "round:round_command",
     "schema": "schema:schema", "serve": "serve:serve", "sources": "sources:sources", "triage": "triage:triage_command", "whatif": "whatif:whatif_command",
 }  # fmt: skip

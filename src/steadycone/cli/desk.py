@@ -112,10 +112,12 @@ def open_site(store: str | None, site: str | None, *, writes: bool = False) -> "
 
 def record(site: "Site", by: str | None, at: datetime, *bodies: "Event", as_json: bool = False) -> "tuple[Receipt, ...]":
     """Put events in together, and tell what the log gave for them."""
+    from steadycone.cli.person import known_by
     from steadycone.records import New
 
     who = author(by)
-    return told(site.append(*(New(body, who, at) for body in bodies)), as_json)
+    known = known_by(site, who, bodies)
+    return told(site.append(*(New(body, who, at, known_by=known) for body in bodies)), as_json)
 
 
 def told(receipts: "tuple[Receipt, ...]", as_json: bool) -> "tuple[Receipt, ...]":

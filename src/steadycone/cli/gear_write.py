@@ -5,7 +5,7 @@ from typing import Any
 import click
 
 from steadycone.cli import desk
-from steadycone.cli.desk import author, moment, open_site, record, writing
+from steadycone.cli.desk import moment, open_site, record, writing
 from steadycone.cli.errors import STOP
 from steadycone.errors import InputError
 
@@ -172,31 +172,49 @@ def retire(store: str | None, site: str | None, by: str | None, at: str | None, 
         record(found, by, when, events.GearRetired(mark=mark, why=why), as_json=as_json)
 
 
-@click.command("quarantine", help="An item out of use until somebody authorised releases it. No station that holds it can be signed off.", epilog='Example: steadycone gear quarantine TQ-HOS-207 --reason "flashback inside the hose" --by NAME')  # fmt: skip
+@click.command("quarantine", help="An item out of use until somebody authorised releases it. No station that holds it can be signed off.", epilog='Example: steadycone gear quarantine TQ-HOS-207 --why flashback-inside --reason "soot at the blowpipe end" --by NAME')  # fmt: skip
 @click.argument("mark")
-@click.option("--reason", required=True, metavar="TEXT", help="What is wrong with it. It stands on the tag.")
+@click.option("--why", default="", metavar="REASON", help="From the list: flashback-inside, damaged, leaks, does-not-work, oil, ...")
+@click.option("--reason", default="", metavar="TEXT", help="What is wrong with it, in your words. It stands on the tag.")
 @writing
-def quarantine(store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, reason: str) -> None:
+def quarantine(
+    store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, why: str, reason: str
+) -> None:
     from steadycone.records import events
+    from steadycone.records.quarantine import reason_of
 
     when = moment(at)
     with open_site(store, site, writes=True) as found:
-        record(found, by, when, events.Quarantined(mark=mark, reason=reason), as_json=as_json)
+        item = found.item(mark)
+        record(found, by, when, events.Quarantined(mark=item.mark, reason=reason_of(item.item, why, reason)), as_json=as_json)
 
 
-@click.command("release", help="An item back from quarantine: what was done, by whom, on what evidence.", epilog='Example: steadycone gear release TQ-REG-015 --did "seat changed" --cleared-by "J. Okafor" --evidence "creep 0.0 bar in 5 min" --by NAME')  # fmt: skip
+@click.command("repair", help="What was put right on an item, told by the one who did it. Your password is asked.", epilog='Example: steadycone gear repair TQ-REG-015 --did "seat changed" --evidence "kit 4711" --by NAME')  # fmt: skip
 @click.argument("mark")
 @click.option("--did", required=True, metavar="TEXT", help="What was put right.")
-@click.option("--cleared-by", metavar="NAME", help="Who cleared it; the one who answers for this entry if left out.")
-@click.option("--evidence", required=True, metavar="TEXT", help="The number, the certificate, what was seen.")
+@click.option("--evidence", default="", metavar="TEXT", help="Parts, numbers.")
 @writing
-def release(
-    store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, did: str, cleared_by: str | None,
-    evidence: str,
+def repair(
+    store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, did: str, evidence: str
 ) -> None:  # fmt: skip
     from steadycone.records import events
 
     when = moment(at)
-    cleared = events.Cleared(condition=did, by=cleared_by or author(by), evidence=evidence)
+    with open_site(store, site, writes=True) as found:
+        record(found, by, when, events.Repaired(mark=mark, did=did, evidence=evidence), as_json=as_json)
+
+
+@click.command("release", help="An item back from quarantine, by somebody authorised. Your password is asked.", epilog='Example: steadycone gear release TQ-REG-015 --did "seat changed" --evidence "creep 4 cm3/h, sheet 12" --by NAME')  # fmt: skip
+@click.argument("mark")
+@click.option("--did", required=True, metavar="TEXT", help="What was put right.")
+@click.option("--evidence", required=True, metavar="TEXT", help="The number, the certificate, what was seen.")
+@writing
+def release(
+    store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, did: str, evidence: str
+) -> None:  # fmt: skip
+    from steadycone.records import events
+
+    when = moment(at)
+    cleared = events.Cleared(condition=did, by="", evidence=evidence)
     with open_site(store, site, writes=True) as found:
         record(found, by, when, events.Released(mark=mark, cleared=(cleared,)), as_json=as_json)

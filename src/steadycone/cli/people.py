@@ -71,3 +71,35 @@ def end(store: str | None, site: str | None, by: str | None, at: str | None, as_
     when = moment(at)
     with open_site(store, site, writes=True) as found:
         record(found, by, when, events.AuthorisationEnded(person=person, role=role, why=why), as_json=as_json)
+
+
+@people.command("account", help="An account for a person: their own password, typed twice by them. Clearing and releasing ask for it.", epilog='Example: steadycone people account "J. Okafor" --by "M. Reyes"')  # fmt: skip
+@click.argument("person")
+@writing
+def account(store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, person: str) -> None:
+    """The first one is made by whoever holds the records; the next ones by somebody who may, with the own password."""
+    from steadycone.cli.desk import author, now
+    from steadycone.cli.person import ask_password, check_person
+    from steadycone.errors import InputError, Refused
+    from steadycone.web.desk import roles_of
+    from steadycone.web.guard import passwords
+    from steadycone.web.guard.rights import rights, roles_with
+
+    moment(at)
+    with open_site(store, site, writes=True) as found:
+        accounts = found.store.accounts
+        if accounts.count():
+            who = author(by)
+            check_person(found, who)
+            if "people" not in rights(roles_of(found, who, now().date())):
+                raise Refused(
+                    f"{who} has no right to open accounts", where="--by", try_=f"Let a {' or '.join(roles_with('people'))} do it."
+                )
+        given = ask_password(f"Password for {person}")
+        if given != ask_password("The same again"):
+            raise InputError("two different passwords", where="account", try_="Type the same one twice.")
+        made = accounts.add(person, passwords.hashed(given), now())
+    if as_json:
+        write_json({"account": made.person})
+    else:
+        sys.stdout.write(f"{made.person} has an account.\n")

@@ -9,7 +9,7 @@ import msgspec
 from sqlalchemy import Connection, select
 
 from steadycone.errors import InputError, WrongKey
-from steadycone.records import access, heads, tables
+from steadycone.records import access, heads, tables, views
 from steadycone.records.documents import read_document, save_documents
 from steadycone.records.due import finished
 from steadycone.records.envelope import New, Receipt, Recorded, body_json, document_hash, leaf, made_by
@@ -89,7 +89,7 @@ class Batch:
         last: datetime = self.row["last_at"]
         self.clock = told(now) if last - now > SLACK else ""
         self.at = told(max(now, last))
-        self.world = World(self.before, now, self._fetch, self._history, self._read)
+        self.world = World(self.before, now, self._fetch, self._history, self._read, self._cylinders)
         self.world.take(rows)
         self.sealed: list[Sealed] = []
         self._made = made_by()
@@ -136,6 +136,9 @@ class Batch:
         """A document that was kept before, or comes with this batch."""
         given = next((data for new in self.news for data in new.documents.values() if document_hash(data) == hash_), None)
         return read_document(self.connection, hash_) if given is None else given
+
+    def _cylinders(self) -> Any:
+        return views.cylinders(self.connection, self.site)
 
     def _find(self, id_: str) -> Recorded | None:
         return access.events_by_id(self.connection, self.site, [id_]).get(id_)

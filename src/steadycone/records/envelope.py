@@ -3,7 +3,7 @@
 import hashlib
 import re
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
@@ -25,6 +25,8 @@ class New(msgspec.Struct, frozen=True):
     author : the person who answers for it
     happened_at : when it was so, with its zone; never in the future
     id : left out, a fresh one. Recording the same id again gives the first receipt and writes nothing
+    known_by : how whoever hands it in knows that the author is that person: "session" (signed in), "password" (asked for again), or empty,
+        a name that somebody typed
     documents : name to bytes, such as {"report": b"..."}; kept once each, and their hashes stand in the event
     """
 
@@ -33,6 +35,7 @@ class New(msgspec.Struct, frozen=True):
     happened_at: datetime
     id: str = msgspec.field(default_factory=new_id)
     documents: dict[str, bytes] = {}
+    known_by: Literal["", "session", "password"] = ""
 
 
 class Recorded(msgspec.Struct, frozen=True, kw_only=True):

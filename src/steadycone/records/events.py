@@ -159,11 +159,22 @@ class Quarantined(Event, frozen=True, kw_only=True, tag="quarantined"):
     station: str = ""  # (filled)
 
 
+class Repaired(Event, frozen=True, kw_only=True, tag="repaired"):
+    """What was put right on an item, told by the author, who did it. Where the site asks for two persons, another one releases it."""
+
+    mark: str
+    did: str
+    evidence: str = ""
+    station: str = ""  # (filled)
+    known_by: str = ""  # (filled) how the author was known
+
+
 class Released(Event, frozen=True, kw_only=True, tag="released"):
-    """An item back from quarantine. The author signs; those who cleared stand in `cleared`."""
+    """An item back from quarantine, released by the author. `cleared`: what was put right, each by the author too (older logs name others)."""
 
     mark: str
     cleared: tuple[Cleared, ...]
+    known_by: str = ""  # (filled) how the author was known
 
 
 class DefectFound(Event, frozen=True, kw_only=True, tag="defect-found"):
@@ -227,17 +238,46 @@ class SignOffEnded(Event, frozen=True, kw_only=True, tag="sign-off-ended"):
 
 
 class Incident(Event, frozen=True, kw_only=True, tag="incident"):
-    """Holds the station until its gate is cleared. `event`, `gate` and the report (as a document) come from triage."""
+    """Holds the station until its gate is cleared. `event`, `gate` and the report (as a document) come from triage.
+
+    gate : what it leaves out of the event's own gate is put in
+    """
 
     station: str
     event: str
-    gate: tuple[GateCondition, ...]
+    gate: tuple[GateCondition, ...] = ()
     says: str = ""
     marks: tuple[str, ...] = ()  # (filled) what the station was made up of: held too, wherever it is taken
+    cylinders: tuple[str, ...] = ()  # (filled) those that stood there
+
+
+class ConditionCleared(Event, frozen=True, kw_only=True, tag="condition-cleared"):
+    """One condition of a gate, cleared by the author on evidence. With the last one, what the incident held is free.
+
+    outside : who did it, where the gate names somebody from outside; the author enters it
+    """
+
+    incident: str
+    condition: str
+    evidence: str
+    outside: str = ""
+    station: str = ""  # (filled)
+    marks: tuple[str, ...] = ()  # (filled)
+    known_by: str = ""  # (filled) how the author was known
+    last: bool = False  # (filled) every condition is cleared with this one
+
+
+class ConditionReopened(Event, frozen=True, kw_only=True, tag="condition-reopened"):
+    """A condition that was cleared counts no more; while others are open."""
+
+    incident: str
+    condition: str
+    why: str
+    station: str = ""  # (filled)
 
 
 class IncidentCleared(Event, frozen=True, kw_only=True, tag="incident-cleared"):
-    """The gate back to service, every condition of it. The author signs."""
+    """The whole gate at once, as older programs wrote it. Read, and written no more: each condition is its own event now."""
 
     incident: str
     cleared: tuple[Cleared, ...]
@@ -331,6 +371,7 @@ Correctable = (
     | GearRetired
     | TestResult
     | Quarantined
+    | Repaired
     | Released
     | DefectFound
     | DefectClosed
@@ -359,7 +400,10 @@ class Correction(Event, frozen=True, kw_only=True, tag="correction"):
     about: tuple[tuple[str, str], ...] = ()  # (filled)
 
 
-Body = SiteOpened | PolicyChanged | KeyChanged | StationFiled | PaperFiled | StationRetired | Correctable | Correction
+Body = (
+    SiteOpened | PolicyChanged | KeyChanged | StationFiled | PaperFiled | StationRetired | ConditionCleared | ConditionReopened | Correctable
+    | Correction
+)  # fmt: skip
 _KINDS: tuple[type[Event], ...] = Body.__args__
 KINDS: dict[str, type[Event]] = {str(kind.__struct_config__.tag): kind for kind in _KINDS}
 

@@ -11,7 +11,8 @@ from msgspec.structs import replace
 from steadycone.records import events as e
 from steadycone.records.envelope import Recorded
 from steadycone.records.names import key
-from steadycone.records.rows import Cylinder, Defect, Grant, IncidentRow, Item, OpenDefect, Paper, Person, Row, Station
+from steadycone.records.quarantine import kept_reason
+from steadycone.records.rows import Condition, Cylinder, Defect, Grant, IncidentRow, Item, OpenDefect, Paper, Person, Row, Station
 
 Subject = tuple[str, str]  # table, key
 PAPERS = ("station", "policy", "chart")  # documents of a round that say what was proved
@@ -32,7 +33,7 @@ def _subjects(id_: str, body: e.Event) -> Iterable[Subject]:
             found.append(("cylinder" if isinstance(body, e.CylinderMoved) else table, key(name)))
     if isinstance(body, e.StationMadeUp):
         found += [("item", key(mark)) for mark in (*body.makeup.values(), *body.removed)]
-    if isinstance(body, e.Incident | e.IncidentCleared):
+    if isinstance(body, e.Incident | e.IncidentCleared | e.ConditionCleared):
         found += [("item", key(mark)) for mark in body.marks]
     if isinstance(body, e.StationFiled):
         found += [("paper", key(name)) for name in (*body.papers, *body.dropped)]
@@ -88,17 +89,22 @@ def _item(name: str, row: Any, event: Recorded, body: e.Event) -> Item | None:
         return _item_in_makeup(item, body)
     if isinstance(body, e.Incident):
         return replace(item, incidents=(*item.incidents, event.id))
-    if isinstance(body, e.IncidentCleared):
+    if isinstance(body, e.IncidentCleared) or (isinstance(body, e.ConditionCleared) and body.last):
         return replace(item, incidents=_without(item.incidents, body.incident))
     if isinstance(body, e.DefectFound | e.DefectClosed):
         return replace(item, defects=_defects_after(item.defects, event, body))
     if isinstance(body, e.TestResult):
         return _tested(item, event, body)
     if isinstance(body, e.Quarantined) and item.state != "retired":
-        return replace(item, state="quarantined", reason=body.reason)
+        return replace(item, state="quarantined", reason=kept_reason(item.item, _quarantined(item), body.reason))
     if isinstance(body, e.Released) and item.state == "quarantined":
         return replace(item, state="in service", reason="")
     return item
+
+
+def _quarantined(item: Item) -> str:
+    """Why it is in quarantine already; empty where it is not."""
+    return item.reason if item.state == "quarantined" else ""
 
 
 def _named(dates: Mapping[e.DateName, e.Dated]) -> dict[str, e.Dated]:
@@ -129,7 +135,8 @@ def _tested(item: Item, event: Recorded, body: e.TestResult) -> Item:
     last |= {"held_to": body.held_to} if body.held_to else {}
     after = replace(item, tests=item.tests | {body.test: last})
     if not body.passed:
-        return after if item.state == "retired" else replace(after, state="quarantined", reason=f"failed {body.test} test: {body.value}")
+        reason = kept_reason(item.item, _quarantined(item), f"failed {body.test} test: {body.value}")
+        return after if item.state == "retired" else replace(after, state="quarantined", reason=reason)
     if body.completes:
         return replace(after, dates=item.dates | {"tested": e.Dated(date=day, basis=f"{body.test} test")})
     return after
@@ -182,8 +189,11 @@ def _station_at_work(station: Station, event: Recorded, body: e.Event) -> Statio
         return _ended(station, event, body.why)
     if isinstance(body, e.Incident):
         return _ended(replace(station, incidents=(*station.incidents, event.id), **_UNPROVED), event, "event")
-    if isinstance(body, e.IncidentCleared):
-        return replace(station, incidents=_without(station.incidents, body.incident), cleared_by=(*station.cleared_by, event.author))
+    if isinstance(body, e.IncidentCleared | e.ConditionCleared):
+        cleared_by = tuple(dict.fromkeys((*station.cleared_by, event.author)))
+        freed = isinstance(body, e.IncidentCleared) or body.last
+        left = _without(station.incidents, body.incident) if freed else station.incidents
+        return replace(station, incidents=left, cleared_by=cleared_by)
     return station
 
 
@@ -229,13 +239,26 @@ def _incident(name: str, row: Any, event: Recorded, body: e.Event) -> IncidentRo
             last=event.sequence,
             station=body.station,
             event=body.event,
-            gate=body.gate,
+            gate=tuple(Condition(id=condition.id, who=condition.who) for condition in body.gate),
             marks=body.marks,
             **told,
         )
-    if row is not None and isinstance(body, e.IncidentCleared):
-        return replace(row, cleared_by=event.author, cleared_at=event.happened_at)  # type: ignore[no-any-return]
+    if row is None:
+        return None
+    if isinstance(body, e.IncidentCleared):
+        whole = {each.condition: {"by": each.by, "evidence": each.evidence, "at": event.happened_at} for each in body.cleared}
+        return replace(_with_conditions(row, whole), cleared_by=event.author, cleared_at=event.happened_at)
+    if isinstance(body, e.ConditionCleared):
+        told = {"by": event.author, "evidence": body.evidence, "at": event.happened_at, "outside": body.outside}
+        after = _with_conditions(row, {body.condition: told})
+        return replace(after, cleared_by=event.author, cleared_at=event.happened_at) if body.last else after
+    if isinstance(body, e.ConditionReopened):
+        return _with_conditions(row, {body.condition: {"by": "", "evidence": "", "at": "", "outside": ""}})
     return row  # type: ignore[no-any-return]
+
+
+def _with_conditions(row: IncidentRow, told: Mapping[str, Mapping[str, str]]) -> IncidentRow:
+    return replace(row, gate=tuple(replace(each, **told.get(each.id, {})) for each in row.gate))
 
 
 def _cylinder(name: str, row: Any, event: Recorded, body: e.Event) -> Cylinder | None:

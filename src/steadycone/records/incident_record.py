@@ -16,6 +16,7 @@ from steadycone.render.triage import triage_dict
 
 if TYPE_CHECKING:
     from steadycone.records.envelope import Recorded
+    from steadycone.records.rows import Condition
 
 DOCUMENT = "triage"
 
@@ -64,7 +65,7 @@ def _report(event: "Recorded", document: Callable[[str], bytes]) -> dict[str, di
         return {}  # somebody kept another paper under this name: the table's own words stand
 
 
-def _told(condition: GateCondition, entry: dict[str, Any] | None, region: str) -> Told:
+def _told(condition: "Condition", entry: dict[str, Any] | None, region: str) -> Told:
     who = _filled(condition.who, region)
     if entry is not None:
         return Told(condition.id, str(entry["condition"]), condition.who, who, str(entry.get("evidence", "")), str(entry.get("why", "")))

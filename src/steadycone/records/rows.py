@@ -4,7 +4,7 @@ from datetime import date
 
 import msgspec
 
-from steadycone.records.events import Dated, GateCondition
+from steadycone.records.events import Dated
 
 NEVER = 9_999_999  # a day after the calendar's end: no rule makes the item due
 UNKNOWN = 0  # a day before it: unknown age is out of date
@@ -122,18 +122,34 @@ class Defect(Row, frozen=True, kw_only=True):
     how: str = ""
 
 
+class Condition(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One condition of a gate: who may clear it, and who has. `at` is empty while it is open. `outside`: who from outside did it."""
+
+    id: str
+    who: str
+    by: str = ""
+    evidence: str = ""
+    at: str = ""
+    outside: str = ""
+
+
 class IncidentRow(Row, frozen=True, kw_only=True):
-    """`key` is the id of the event. `gate`: the conditions of triage."""
+    """`key` is the id of the event. `gate`: the conditions of triage. `cleared_at` is empty until every one of them is cleared."""
 
     station: str
     event: str
     says: str = ""
-    gate: tuple[GateCondition, ...] = ()
+    gate: tuple[Condition, ...] = ()
     marks: tuple[str, ...] = ()
     happened_at: str = ""
     told_by: str = ""
     cleared_by: str = ""
     cleared_at: str = ""
+
+    @property
+    def open(self) -> tuple[Condition, ...]:
+        """What is still to be cleared; nothing once the gate is."""
+        return () if self.cleared_at else tuple(each for each in self.gate if not each.at)
 
 
 class Cylinder(Row, frozen=True, kw_only=True):

@@ -8,12 +8,13 @@ from msgspec.structs import replace
 
 from steadycone.errors import InputError, OutOfRange, Refused, UnknownName
 from steadycone.records import events as e
-from steadycone.records import rules_files, rules_gear, rules_people, rules_station
+from steadycone.records import rules_files, rules_gate, rules_gear, rules_people, rules_station
 from steadycone.records.due import finished
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
 from steadycone.records.fold import Subject, fold, fold_all, subjects
 from steadycone.records.names import checked, key
 from steadycone.records.policy import changed, check_rules
+from steadycone.records.quarantine import never_back
 from steadycone.records.rows import Defect, IncidentRow, Item, Row, Station
 from steadycone.records.rules_instruments import measured_with
 from steadycone.records.times import AHEAD, read, told
@@ -77,6 +78,7 @@ RULES: dict[type[e.Event], Callable[[World, New, Any], e.Event]] = {
     e.StationMadeUp: rules_gear.station_made_up,
     e.TestResult: rules_gear.test_result,
     e.Quarantined: rules_gear.quarantined,
+    e.Repaired: rules_gear.repaired,
     e.Released: rules_gear.released,
     e.DefectFound: rules_gear.defect_found,
     e.DefectClosed: rules_gear.defect_closed,
@@ -87,8 +89,10 @@ RULES: dict[type[e.Event], Callable[[World, New, Any], e.Event]] = {
     e.StationFiled: rules_files.station_filed,
     e.PaperFiled: rules_files.paper_filed,
     e.StationRetired: rules_files.station_retired,
-    e.Incident: rules_station.incident,
-    e.IncidentCleared: rules_station.incident_cleared,
+    e.Incident: rules_gate.incident,
+    e.ConditionCleared: rules_gate.condition_cleared,
+    e.ConditionReopened: rules_gate.condition_reopened,
+    e.IncidentCleared: rules_gate.incident_cleared,
     e.Noted: rules_station.noted,
     e.Authorised: rules_people.authorised,
     e.AuthorisationEnded: rules_people.authorisation_ended,
@@ -99,10 +103,8 @@ def needs(new: New) -> list[Subject]:
     """What a rule will ask for, to be read ahead. Only speed depends on it."""
     body = new.body
     found = [(table, name) for table, name in subjects(_sketch(new))]
-    judged = isinstance(body, e.SignOff | e.Released | e.IncidentCleared) or (isinstance(body, e.TestResult) and body.completes)
+    judged = isinstance(body, e.SignOff | e.Released | e.ConditionCleared) or (isinstance(body, e.TestResult) and body.completes)
     people = {new.author} if judged else set()
-    if isinstance(body, e.Released | e.IncidentCleared):
-        people |= {cleared.by for cleared in body.cleared}
     return [*found, *(("person", key(name)) for name in people)]
 
 
@@ -121,7 +123,7 @@ def needs_more(world: World, news: list[New]) -> list[Subject]:
         if station:
             found += [("item", key(mark)) for mark in station.makeup.values()]
             found += [("paper", key(name)) for name in station.papers]
-        about = isinstance(body, e.Quarantined | e.TestResult | e.GearRemoved | e.GearRetired | e.DefectFound | e.Noted)
+        about = isinstance(body, e.Quarantined | e.TestResult | e.Repaired | e.GearRemoved | e.GearRetired | e.DefectFound | e.Noted)
         item = world.item(body.mark) if about and body.mark else None  # type: ignore[attr-defined]
         if item and item.station:
             found.append(("station", key(item.station)))
@@ -129,7 +131,7 @@ def needs_more(world: World, news: list[New]) -> list[Subject]:
             found += [("paper", key(name)) for name in filed.papers]
         if isinstance(body, e.PaperFiled) and (paper := world.paper(body.name)):
             found += [("station", key(name)) for name in paper.stations]
-        if isinstance(body, e.IncidentCleared) and (incident := world.incident(body.incident)):
+        if isinstance(body, e.ConditionCleared | e.ConditionReopened) and (incident := world.incident(body.incident)):
             found += [("station", key(incident.station)), *(("item", key(mark)) for mark in incident.marks)]
         if isinstance(body, e.DefectClosed) and (defect := world.defect(body.defect)):
             found += [(table, key(name)) for table, name in (("item", defect.mark), ("station", defect.station)) if name]
@@ -236,9 +238,16 @@ def _check_gates(world: World, new: New, body: e.Correction, about: tuple[Subjec
             raise Refused(f"the correction would {why}", where=subject[1], try_="Use release, a cleared gate or a closed defect for that.")
 
 
+def _lost(row: Row | None) -> bool:
+    """Gear that is never released again."""
+    return isinstance(row, Item) and bool(never_back(row.item, row.reason))
+
+
 def _opens(before: Row | None, after: Row | None) -> str:
     if isinstance(before, Item) and before.state != "in service" and not (isinstance(after, Item) and after.state == before.state):
         return f"end that {before.mark} is {before.state}"
+    if isinstance(before, Item) and _lost(before) and not _lost(after):
+        return f"make {before.mark} gear that may come back"
     if isinstance(before, Item) and before.incidents and not (isinstance(after, Item) and set(before.incidents) <= set(after.incidents)):
         return "free gear that an incident holds"
     if isinstance(before, Station) and isinstance(after, Station):
@@ -251,7 +260,8 @@ def _opens(before: Row | None, after: Row | None) -> str:
         left = isinstance(after, Defect) and after.severity == "stop" and not after.closed_at
         return "" if left else "close a defect that stops a station"
     if isinstance(before, IncidentRow) and not before.cleared_at:
-        gone = not isinstance(after, IncidentRow) or bool(after.cleared_at) or set(before.gate) - set(after.gate)
+        still = {each.id for each in after.open} if isinstance(after, IncidentRow) else set()
+        gone = not isinstance(after, IncidentRow) or bool(after.cleared_at) or {each.id for each in before.open} - still
         return "open a gate" if gone else ""
     return ""
 

@@ -9,13 +9,14 @@ from steadycone.data.reader import toml
 from steadycone.errors import BadUnit, InputError, OutOfRange, Refused, UnknownName
 from steadycone.practice.examination import asked_of, held_to_limit, window_days
 from steadycone.records import events as e
-from steadycone.records.envelope import New
+from steadycone.records.envelope import New, Recorded
 from steadycone.records.names import checked, key
 from steadycone.records.places import misfit, named
 from steadycone.records.policy import TABLE, covers
+from steadycone.records.quarantine import never_back
 from steadycone.records.rows import Item, Station
 from steadycone.records.rules_instruments import measured_with
-from steadycone.records.rules_people import check_cleared
+from steadycone.records.rules_people import check_evidence, check_known, check_role_of
 from steadycone.records.times import read
 from steadycone.records.world import World
 from steadycone.units import Duration as Time
@@ -280,15 +281,73 @@ def quarantined(world: World, new: New, body: e.Quarantined) -> e.Event:
     return replace(body, mark=item.mark, station=item.station)
 
 
+def repaired(world: World, new: New, body: e.Repaired) -> e.Event:
+    item = live_item(world, body.mark)
+    needed(body.did, "did", "Say what was put right.")
+    check_text(body.evidence, "evidence")
+    check_known(new, item.mark)
+    return replace(body, mark=item.mark, station=item.station, known_by=new.known_by)
+
+
 def released(world: World, new: New, body: e.Released) -> e.Event:
+    """Raises  InputError: nothing to release, or no evidence. Refused: never to be released, by nobody known, without the role, in another's
+    name, with a failed test, or by the same person that repaired it where the site asks for two.
+
+    Source      own-name-judged; release-roles-judged; hose-after-flashback
+    """
     item = live_item(world, body.mark)
     if item.state != "quarantined":
         raise InputError(f'"{item.mark}" is not quarantined', where="mark", try_="Look at gear list.")
+    if cure := never_back(item.item, item.reason):
+        raise Refused(f"{item.mark} is never released: {item.reason}", where=item.mark, try_=cure)
     role = world.policy.rule(item.item).release_by
     if not body.cleared:
-        raise Refused("nobody cleared it", where=item.mark, try_=f"Name what was done, by whom ({role}) and on what evidence.")
-    check_cleared(world, new, body.cleared, {cleared.condition: role for cleared in body.cleared}, at_least_one=True)
-    return replace(body, mark=item.mark)
+        raise Refused("nobody cleared it", where=item.mark, try_=f"Say what was done and on what evidence; a {role} releases it.")
+    for each in body.cleared:
+        needed(each.condition, "did", "Say what was put right.")
+        check_evidence(f"{each.condition} {each.evidence}" if each.evidence.strip() else "", "evidence")
+        if each.by.strip() and key(each.by) != key(new.author):
+            raise Refused(
+                f"{new.author} releases it, in nobody else's name", where=each.by[:60], try_=f"Let {each.by[:60]} sign in and release it."
+            )
+    if new.known_by != "password":
+        check_known(replace(new, known_by=""), item.mark)
+    check_role_of(world, new, role, item.mark)
+    _check_tests(item)
+    _check_two(world, new, item)
+    return replace(
+        body, mark=item.mark, cleared=tuple(replace(each, by=" ".join(new.author.split())) for each in body.cleared), known_by=new.known_by
+    )
+
+
+def _check_tests(item: Item) -> None:
+    """Raises  Refused: the last test of some name failed."""
+    for test, last in item.tests.items():
+        if last["result"] == "fail":
+            raise Refused(
+                f"its last {test} test failed: {last['value']} on {last['on']}",
+                where=item.mark,
+                try_="Test it again, and record the number; or retire it.",
+            )
+
+
+def _check_two(world: World, new: New, item: Item) -> None:
+    """Raises  Refused: where the site asks for two persons, nobody else told what was put right since it was quarantined."""
+    if not world.policy.two_persons:
+        return
+    done: list[Recorded] = []
+    for event in world.history(("item", item.key)):
+        if isinstance(event.body, e.Quarantined | e.Released) or (isinstance(event.body, e.TestResult) and not event.body.passed):
+            done = []
+        elif isinstance(event.body, e.Repaired):
+            done.append(event)
+    if not done:
+        says, try_ = "nobody has told what was put right", "Let the one who did it sign in and record it: gear repair, or the item's page."
+    elif key(done[-1].author) == key(new.author):
+        says, try_ = f"{new.author} put it right, and would release it", "Let another person release it."
+    else:
+        return
+    raise Refused(f"{says}: this site asks for two persons", where=item.mark, try_=try_)
 
 
 def defect_found(world: World, new: New, body: e.DefectFound) -> e.Event:

@@ -1,6 +1,6 @@
 """Who may do what: roles, the gate back to service, and two persons where the site asks for them."""
 
-from collections.abc import Iterable, Mapping
+import re
 
 from msgspec.structs import replace
 
@@ -14,58 +14,63 @@ from steadycone.records.world import World
 from steadycone.units import GivenDate
 
 
-def check_cleared(world: World, new: New, cleared: Iterable[e.Cleared], asked: Mapping[str, str], *, at_least_one: bool = False) -> None:
-    """Every condition of a gate cleared by a named person with the role it asks for.
+def check_known(new: New, where: str) -> None:
+    """Raises  Refused: the author is a name that somebody typed, and nobody who signed in.
 
-    asked : condition to role. at_least_one : one of the persons must have the role, as for an item's own quarantine
-
-    Raises  Refused. InputError: a condition without name or evidence, or not of this gate.
+    Source      own-name-judged
     """
-    given = tuple(cleared)
-    missing = [condition for condition in asked if condition not in {each.condition for each in given}]
-    if missing:
-        raise Refused(f"not cleared: {', '.join(missing)}", where="gate", try_="Every condition of the gate is cleared, or it stays shut.")
-    for each in given:
-        if each.condition not in asked:
-            raise InputError(
-                f'"{each.condition[:60]}" is no condition of this gate', where="gate", try_=f"Its conditions: {', '.join(asked)}."
-            )
-        if not each.by.strip() or not each.evidence.strip():
-            raise InputError("no name or no evidence", where=each.condition, try_="Say who cleared it, and on what evidence.")
-        if world.policy.two_persons and key(each.by) == key(new.author):
-            raise Refused(
-                f"{each.by} cleared it and would sign it: this site asks for two persons",
-                where=each.condition,
-                try_="Let another person sign.",
-            )
-    refused = [problem for each in given if (problem := _unfit(world, new, each, asked[each.condition]))]
-    if refused and (not at_least_one or len(refused) == len(given)):
-        raise refused[0]
+    if not new.known_by:
+        raise Refused(
+            f"nobody signed in as {new.author}: a typed name clears nothing",
+            where=where,
+            try_="Sign in for it: on the page, or at the command with your account's password.",
+        )
 
 
-def _unfit(world: World, new: New, each: e.Cleared, role: str) -> Refused | None:
-    """Why a person may not clear a condition; None where they may.
+def check_evidence(text: str, where: str) -> None:
+    """Raises  InputError: it says nothing, or only that all is well.
+
+    Source      gate-evidence-judged
+    """
+    rules = toml("gate_checks.toml")["evidence"]
+    words = re.findall(r"\w+", text)
+    told = [word for word in words if word.casefold() not in rules["empty"]]
+    if len(words) < rules["words"] or sum(map(len, told)) < rules["least"] or len(set("".join(told).casefold())) < rules["least"] // 2:
+        raise InputError(
+            f'"{text[:40]}" is no evidence', where=where, try_="Say what was seen or measured: the number, the paper, the mark, the time."
+        )
+
+
+def is_outside(role: str) -> bool:
+    """Whether somebody who is not of this yard meets the condition."""
+    return role in toml(TABLE)["outside"]["roles"]
+
+
+def check_outside(world: World, new: New, where: str) -> None:
+    """Raises  Refused: the author may not enter what somebody from outside did.
 
     Source      release-roles-judged
     """
-    outside = toml(TABLE)["outside"]
-    at = new.happened_at
-    if role in outside["roles"]:
-        if any(covers(world.roles(new.author, at), known) for known in outside["told_by"]):
-            return None
-        told = " or ".join(outside["told_by"])
-        return Refused(
+    told_by = toml(TABLE)["outside"]["told_by"]
+    if not any(covers(world.roles(new.author, new.happened_at), known) for known in told_by):
+        raise Refused(
             f"{new.author} is not authorised to enter what somebody from outside did",
-            where=each.condition,
-            try_=f"A {told} enters it; record the authorisation first.",
+            where=where,
+            try_=f"A {' or '.join(told_by)} enters it; record the authorisation first.",
         )
-    if covers(world.roles(each.by, at), role):
-        return None
-    return Refused(
-        f"{each.by} is not authorised as {role} on {at.date().isoformat()}",
-        where=each.condition,
-        try_="Let an authorised person clear it, or record the authorisation.",
-    )
+
+
+def check_role_of(world: World, new: New, role: str, where: str) -> None:
+    """Raises  Refused: the author has not the role, nor one that stands in for it.
+
+    Source      release-roles-judged
+    """
+    if not covers(world.roles(new.author, new.happened_at), role):
+        raise Refused(
+            f"{new.author} is not authorised as {role} on {new.happened_at.date().isoformat()}",
+            where=where,
+            try_="Let an authorised person sign in for it, or record the authorisation.",
+        )
 
 
 def authorised(world: World, new: New, body: e.Authorised) -> e.Event:

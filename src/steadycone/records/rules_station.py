@@ -4,7 +4,7 @@ from datetime import datetime
 
 from msgspec.structs import replace
 
-from steadycone.errors import InputError, Refused, UnknownName
+from steadycone.errors import InputError, Refused
 from steadycone.records import events as e
 from steadycone.records.envelope import New
 from steadycone.records.holds import holds, stops
@@ -13,9 +13,8 @@ from steadycone.records.policy import covers
 from steadycone.records.rows import Station
 from steadycone.records.rules_day import check_day
 from steadycone.records.rules_files import check_proved
-from steadycone.records.rules_gear import check_text, item_of, needed, station_of
-from steadycone.records.rules_people import check_cleared
-from steadycone.records.times import read, told
+from steadycone.records.rules_gear import item_of, needed, station_of
+from steadycone.records.times import told
 from steadycone.records.world import World
 from steadycone.render.words import Words
 
@@ -105,31 +104,6 @@ def sign_off_ended(world: World, new: New, body: e.SignOffEnded) -> e.Event:
     if not station.sign_off or station.ended:
         raise InputError("no sign-off stands", where=station.name, try_="Nothing is left to end.")
     return replace(body, station=station.name)
-
-
-def incident(world: World, new: New, body: e.Incident) -> e.Event:
-    """Evidence is never refused; a station not known yet is known from now on. A gate without a condition would be no gate."""
-    name = checked(body.station, "station")
-    needed(body.event, "event", "Name the event, as triage has it.")
-    check_text(body.says, "says")
-    if not body.gate:
-        raise InputError("no gate", where="gate", try_="Give the conditions of triage: id and who may clear it.")
-    if len({condition.id for condition in body.gate}) != len(body.gate):
-        raise InputError("a condition twice", where="gate", try_="Each condition once.")
-    station = world.station(name)
-    return replace(body, station=station.name if station else name, marks=tuple(station.makeup.values()) if station else ())
-
-
-def incident_cleared(world: World, new: New, body: e.IncidentCleared) -> e.Event:
-    found = world.incident(body.incident)
-    if found is None:
-        raise UnknownName(f'no incident "{body.incident[:60]}"', where="incident", try_="Give the id of its event.")
-    if found.cleared_at:
-        raise InputError(f"{found.cleared_by} cleared it", where="incident", try_="Nothing is left to do.")
-    if new.happened_at < read(found.happened_at):
-        raise InputError("this is before it happened", where="happened_at", try_="Check both times.")
-    check_cleared(world, new, body.cleared, {condition.id: condition.who for condition in found.gate})
-    return replace(body, incident=found.key, station=found.station, marks=found.marks)
 
 
 def noted(world: World, new: New, body: e.Noted) -> e.Event:

@@ -17,7 +17,7 @@ from steadycone.records import rows
 from steadycone.records.times import read, told
 
 REVISION = "0005"  # of the newest migration; a test compares
-DERIVED = 4  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
+DERIVED = 5  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
 
 metadata = MetaData(
     naming_convention={

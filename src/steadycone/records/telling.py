@@ -83,6 +83,7 @@ _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
     e.GearRetired: lambda b: f"{b.mark} retired{_at(b.station)}{_why(b.why)}",
     e.TestResult: _test,
     e.Quarantined: lambda b: f"{b.mark} quarantined{_at(b.station)}: {b.reason}",
+    e.Repaired: lambda b: f"{b.mark} put right: {b.did}" + (f" ({b.evidence})" if b.evidence else ""),
     e.Released: lambda b: f"{b.mark} released from quarantine: {_cleared(b.cleared)}",
     e.DefectFound: lambda b: f"defect, {b.severity}: {b.mark or b.station}: {b.says}",
     e.DefectClosed: lambda b: f"defect {b.defect} closed: {b.how}",
@@ -100,6 +101,11 @@ _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
     ),
     e.StationRetired: lambda b: f"{b.station} retired{_why(b.why)}",
     e.Incident: lambda b: f"incident at {b.station}: {b.event}{_why(b.says)}",
+    e.ConditionCleared: lambda b: (
+        f"gate of incident {b.incident}: {b.condition} cleared" + (f", done by {b.outside}" if b.outside else "") + f" ({b.evidence})"
+        + ("; the gate is open" if b.last else "")
+    ),
+    e.ConditionReopened: lambda b: f"gate of incident {b.incident}: {b.condition} counts no more{_why(b.why)}",
     e.IncidentCleared: lambda b: f"incident {b.incident} cleared: {_cleared(b.cleared)}",
     e.Authorised: lambda b: (
         f"{b.person} authorised as {b.role}" + (f" until {b.until}" if b.until else "") + (f" ({b.basis})" if b.basis else "")

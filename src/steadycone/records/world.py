@@ -34,12 +34,18 @@ class World:
     """Rows are read when they are asked for, all at once where it is known beforehand. What changed is in `dirty`."""
 
     def __init__(
-        self, policy: SitePolicy, now: datetime, fetch: Fetch = _nothing, history: History = _no_history, read: Read = _no_document
+        self,
+        policy: SitePolicy,
+        now: datetime,
+        fetch: Fetch = _nothing,
+        history: History = _no_history,
+        read: Read = _no_document,
+        cylinders: Callable[[], Iterable[Cylinder]] = tuple,
     ) -> None:
         self.policy, self.now = policy, now
         self.dirty: dict[Subject, None] = {}
         self.added: list[Recorded] = []
-        self._fetch, self._history = fetch, history
+        self._fetch, self._history, self._cylinders = fetch, history, cylinders
         self.filed = Filed(self.station, self.paper, read)
         self._rows: dict[Subject, Row | None] = {}
         self._undo: list[tuple[Subject, Row | None, bool]] = []
@@ -89,6 +95,12 @@ class World:
     def history(self, subject: Subject) -> list[Recorded]:
         """Every event about something, oldest first, those of this call included."""
         return [*self._history(subject), *(event for event in self.added if subject in subjects(event))]
+
+    def cylinders(self) -> Iterator[Cylinder]:
+        """All of them, those of this call included."""
+        here = {name: row for (table, name), row in self._rows.items() if table == "cylinder" and isinstance(row, Cylinder)}
+        yield from here.values()
+        yield from (cylinder for cylinder in self._cylinders() if cylinder.key not in here)
 
     # --- by name ---
 

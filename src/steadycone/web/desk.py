@@ -167,7 +167,7 @@ class Desk:
         """
         from steadycone.records import New
 
-        return self.site.append(*(New(body, self.person, self.now) for body in bodies))
+        return self.site.append(*(New(body, self.person, self.now, known_by="session") for body in bodies))
 
 
 def roles_of(site: "Site", person: str, on: date) -> frozenset[str]:

@@ -30,7 +30,9 @@ class Filled:
 
 def back(desk: Desk, form: str, error: SteadyconeError) -> Filled:
     """What was sent, to be shown again."""
-    return Filled(form, {name: value for name, value in desk.form.items() if isinstance(value, str) and name != "token"}, error)
+    return Filled(
+        form, {name: value for name, value in desk.form.items() if isinstance(value, str) and name not in ("token", "password")}, error
+    )
 
 
 def item_url(mark: str) -> str:

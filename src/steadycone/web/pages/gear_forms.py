@@ -13,11 +13,13 @@ from steadycone.records.gear_columns import RESULTS, parse_result
 from steadycone.records.gear_events import added, listed
 from steadycone.records.gear_item import check_dates, read_item, usual_place
 from steadycone.records.gear_names import KINDS
+from steadycone.records.quarantine import reason_of
 from steadycone.render.labels import kind_words
 from steadycone.render.words import capital
 from steadycone.web.desk import Desk
 from steadycone.web.guard.rights import Right
 from steadycone.web.page import Page, get, post
+from steadycone.web.pages.asked import asked_again
 from steadycone.web.pages.filled import Filled, item_url, lines_of_pairs, moment_of, recorded
 from steadycone.web.pages.gear_item import choices, item_page
 
@@ -39,7 +41,7 @@ def _form(name: str, needs: Right, make: Make, done: str = "recorded") -> Page:
         def do() -> str:
             item = desk.site.item(mark)
             body, when = make(desk, item)
-            desk.site.append(New(body, desk.person, when))
+            desk.site.append(New(body, desk.person, when, known_by="session"))
             return item_url(item.mark)
 
         return recorded(desk, name, do, lambda filled: item_page(desk, mark, filled), done)
@@ -84,12 +86,25 @@ def _test(desk: Desk, item: "Item") -> "tuple[Event, datetime]":
 
 
 def _quarantine(desk: Desk, item: "Item") -> "tuple[Event, datetime]":
-    return events.Quarantined(mark=item.mark, reason=desk.field("reason"), defect=desk.field("defect", "")), desk.now
+    reason = reason_of(item.item, desk.field("why", ""), desk.field("reason", ""))
+    return events.Quarantined(mark=item.mark, reason=reason, defect=desk.field("defect", "")), desk.now
 
 
-def _release(desk: Desk, item: "Item") -> "tuple[Event, datetime]":
-    cleared = events.Cleared(condition=desk.field("did"), by=desk.field("by", "") or desk.person, evidence=desk.field("evidence"))
-    return events.Released(mark=item.mark, cleared=(cleared,)), desk.now
+def _repair(desk: Desk, item: "Item") -> "tuple[Event, datetime]":
+    return events.Repaired(mark=item.mark, did=desk.field("did"), evidence=desk.field("evidence", "")), desk.now
+
+
+def _release(desk: Desk) -> Response:
+    """By the person who is asked for again, with the own password."""
+    mark = desk.field("mark")
+    desk.site.item(mark)
+
+    def do() -> str:
+        cleared = events.Cleared(condition=desk.field("did"), by="", evidence=desk.field("evidence"))
+        desk.site.append(New(events.Released(mark=mark, cleared=(cleared,)), asked_again(desk), desk.now, known_by="password"))
+        return item_url(mark)
+
+    return recorded(desk, "release", do, lambda filled: item_page(desk, mark, filled), "released")
 
 
 def _retire(desk: Desk, item: "Item") -> "tuple[Event, datetime]":
@@ -133,7 +148,8 @@ PAGES = (
     _form("remove", "gear", _remove),
     _form("test", "gear", _test),
     _form("quarantine", "round", _quarantine),
-    _form("release", "release", _release, "released"),
+    _form("repair", "gear", _repair),
+    post("/gear/release", _release, "release"),
     _form("retire", "gear", _retire, "retired"),
     _form("note", "round", _note),
 )

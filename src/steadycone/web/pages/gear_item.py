@@ -10,6 +10,7 @@ from steadycone.records.gear_item import usual_place
 from steadycone.records.gear_names import GASES
 from steadycone.records.names import key
 from steadycone.records.policy import covers
+from steadycone.records.quarantine import never_back, reasons
 from steadycone.web.desk import Desk
 from steadycone.web.page import get
 from steadycone.web.pages.filled import Filled, item_url, number_asked
@@ -72,6 +73,9 @@ def item_page(desk: Desk, mark: str, filled: Filled | None = None) -> Response:
         item_to=item_url(item.mark),
         defects=[defect for defect in site.defects() if key(defect.mark) == item.key],
         role=role,
+        two_persons=site.policy.two_persons,
+        never_back=never_back(item.item, item.reason) if item.state == "quarantined" else "",
+        reasons=[(code, says) for code, says in reasons(item.item).items() if says],
         clearers=people_with(desk, role),
         filled=filled or Filled(),
         **choices(desk, item),
