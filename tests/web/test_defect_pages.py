@@ -112,7 +112,7 @@ def test_an_incident_shows_each_condition_and_who_may_clear_it(yard: Office) -> 
         assert f'name="condition" value="{condition.id}"' in page
     # data/triage/gates.toml, in uk words
     assert "The blowpipe has cooled by itself." in page
-    assert "Authorised technician" in page
+    assert "Cleared by: authorised technician" in page
     assert f'href="/incidents/{id_}"' in yard.client("A. Stone").get("/defects").text
 
 
@@ -159,7 +159,7 @@ def test_one_person_clears_nothing_in_absent_peoples_names(yard: Office) -> None
     gate = yard.site.incidents()[0].gate
     fields = {f"by-{each.id}": "T. Vance" for each in gate} | {f"evidence-{each.id}": "looked fine" for each in gate}
     assert yard.send("L. Marsh", f"/incidents/{id_}", **fields).status_code == 400
-    for name in ("T. Vance", "C. Holt", "A. Stone"):
+    for name in ("T. Vance", "A. Stone"):
         for condition in gate:
             assert clear(yard, id_, condition.id, name, password="the lead hand's own word").status_code in (400, 429)
     assert len(yard.site.incidents()[0].open) == len(gate)
