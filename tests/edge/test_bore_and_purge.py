@@ -80,3 +80,13 @@ def test_an_unstated_regulator_body_is_doubted_and_a_stated_one_is_not() -> None
     assert guessed.trapped_volume.value == pytest.approx(stated.trapped_volume.value)
     assert guessed.trapped_volume.high - guessed.trapped_volume.value == pytest.approx(0.05e-3, rel=0.01)  # type: ignore[operator]
     assert stated.trapped_volume.high == pytest.approx(stated.trapped_volume.value, rel=0.001)
+
+
+def test_no_purge_is_told_shorter_than_a_hand_can_time() -> None:
+    from dataclasses import replace
+
+    from steadycone.quantity import Quantity
+
+    proving = card().figures.lines["oxygen"].proving
+    for long, told in ((1.7, 5.0), (5.0, 5.0), (5.1, 6.0)):
+        assert replace(proving, purge_time=Quantity(1.0, 0.5, long, "seconds")).purge_seconds.value == told

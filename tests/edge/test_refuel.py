@@ -205,3 +205,10 @@ def test_the_command_writes_json_and_text() -> None:
     assert told.exit_code == 0
     assert json.loads(told.stdout)["after"]["lines"]["oxygen"]["set_pressure"]["unit"] == "bar gauge"
     assert "MUST BE CHANGED" in CliRunner().invoke(refuel_command, arguments).stdout
+
+
+def test_to_acetylene_copper_is_told_of_whether_or_not_the_file_names_any() -> None:
+    base = setup("plate-shop-natural-gas-eu")
+    told = next(rule for rule in refuel(base, "acetylene", ON).rules if rule.id == "copper")
+    assert "No copper" in told.says
+    assert "copper" not in {rule.id for rule in refuel(base, "propane", ON).rules}

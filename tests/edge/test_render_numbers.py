@@ -59,7 +59,7 @@ def test_a_set_number_has_the_decimals_of_its_gauge(division: float, places: int
     assert step_decimals(division) == places
 
 
-@pytest.mark.parametrize(("seconds", "shown"), [(300.0, "5 min"), (45.0, "0.8 min"), (4 * 3600.0, "4.0 h"), (80 * 3600.0, "80 h")])
+@pytest.mark.parametrize(("seconds", "shown"), [(300.0, "5 min"), (45.0, "45 s"), (4 * 3600.0, "4.0 h"), (80 * 3600.0, "80 h")])
 def test_times_are_minutes_and_then_hours(seconds: float, shown: str) -> None:
     assert " ".join(Numbers.of("uk").duration(seconds)) == shown
 

@@ -20,6 +20,7 @@ from steadycone.files.read import read_setup
 from steadycone.render.whatif import Told, whatif_dict, whatif_text
 from steadycone.render.whatif_page import whatif_page
 from steadycone.render.whatif_svg import moving_svg, strip_svg
+from steadycone.whatif.flame import _runs_back_at
 from steadycone.whatif.frame import Outcome
 from steadycone.whatif.run import answer, describe, names, read
 
@@ -300,3 +301,36 @@ def test_a_name_with_markup_stays_text() -> None:
     evil = law_card(about="")
     text = strip_svg(answer("blocked-tip", evil, {}), evil)
     assert "<script" not in text
+
+
+@pytest.mark.parametrize("name", ["weld-bench-eu", "gantry-three-hose", "structural-eu", "slip-2", "clean-bench"])
+def test_the_cards_purge_is_never_shorter_than_the_slow_end_of_the_what_if(name: str) -> None:
+    for line in ("fuel", "oxygen"):
+        found = answer("purge", card(name), {"line": line}).numbers
+        assert (found["cleared_after"].high or 1e9) <= (found["card_purge"].value or 0.0)
+        assert (found["card_purge"].value or 0.0) >= 5.0
+
+
+@pytest.mark.parametrize("name", ["blocked-tip", "empty-oxygen", "empty-fuel"])
+@pytest.mark.parametrize("valve", ["none", "failed", "leaking"])
+def test_a_valve_that_the_question_takes_as_failed_is_not_said_to_have_shut(name: str, valve: str) -> None:
+    def told(asked: str) -> str:
+        return " ".join(whatif_text(answer(name, card("slip-2"), {"check_valve": asked}), card("slip-2").figures).split())
+
+    assert "ask this again with check_valve" not in told(valve)
+    assert "ask this again with check_valve" in told("good")
+
+
+@pytest.mark.parametrize(
+    ("travel", "opening"),
+    [
+        ([(0.1, 0.5), (0.4, 0.9), (0.5, 1.01)], 0.5),  # 0.4909 straight between, whole per cent up
+        ([(0.1, 0.5), (0.4, 0.5), (0.5, 1.5)], 0.45),
+        ([(0.5, 1.5), (0.4, 1.0)], None),
+        ([(1.0, 0.9), (0.5, 0.4)], 1.0),
+    ],
+)
+def test_the_opening_at_which_a_flame_runs_back_is_where_the_margin_crosses_one(
+    travel: list[tuple[float, float]], opening: float | None
+) -> None:
+    assert _runs_back_at(travel) == opening

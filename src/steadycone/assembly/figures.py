@@ -56,6 +56,9 @@ class SupplyFigures:
         return self.drawn.map(lambda flow: flow - idle * max(0.0, flow - shared))
 
 
+LEAST_PURGE = 5.0  # s: shorter nobody can time by hand
+
+
 @dataclass(frozen=True, slots=True)
 class ProvingFigures:
     """What is shut in and the purge of one line. What its gauges show of a leak is in `LeakTest`."""
@@ -68,9 +71,12 @@ class ProvingFigures:
 
     @property
     def purge_seconds(self) -> Quantity:
-        """What a person is told to purge: the long end in whole seconds up. Too short leaves a mixture in the hose."""
+        """What a person is told to purge: the long end in whole seconds up, five at the least. Too short leaves a mixture in the hose.
+
+        Source      purge-five-seconds
+        """
         long = self.purge_time.high
-        return unknown("seconds") if long is None else exact(math.ceil(long - 1e-9), "seconds")
+        return unknown("seconds") if long is None else exact(max(LEAST_PURGE, math.ceil(long - 1e-9)), "seconds")
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 import math
 
 from steadycone.assembly.bores import bore_doubt
-from steadycone.assembly.figures import ProvingFigures
+from steadycone.assembly.figures import LEAST_PURGE, ProvingFigures
 from steadycone.data.reader import toml
 from steadycone.physics.flow import stream_of
 from steadycone.physics.gas import GAS_CONSTANT, Gas
@@ -78,7 +78,7 @@ def proving_figures(
 def _purge(
     line: Line, gas: Gas, policy: Policy, setting: Quantity, purge_flow: Quantity, ambient: float, atmosphere: float
 ) -> tuple[Quantity, Quantity]:
-    """Seconds by the policy's rule, and mol let go. The long end: little pressure, the slow flow it drives, the most to fill."""
+    """Seconds by the policy's rule, and mol let go in the least that a person is told. The long end: little pressure, the slow flow it drives, the most to fill."""
     flows = (purge_flow.value, purge_flow.low, purge_flow.high)
     settings = (setting.value, setting.low, setting.high)
     if None in settings or not all(flows):
@@ -89,7 +89,7 @@ def _purge(
         assert pressure is not None
         assert flow is not None
         found.append(_seconds(line, gas, policy, pressure, flow, ambient, atmosphere, small, wide))
-        released.append(found[-1] * flow)
+        released.append(max(found[-1], LEAST_PURGE) * flow)
     return spread(found, "seconds"), spread(released, "released")
 
 

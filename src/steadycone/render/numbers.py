@@ -32,12 +32,24 @@ _FIXED = {
     "velocity": "m/s",
     "gradient": "1/s",
 }
-_FIXED_SIZE = {"s": 1.0, "min": 60.0, "days": 86400.0, "°": 1.0, "%": 0.01, "": 1.0, "kg/h": 1 / 3600, "m/s": 1.0, "1/s": 1.0}
+_FIXED_SIZE = {
+    "s": 1.0,
+    "min": 60.0,
+    "days": 86400.0,
+    "°": 1.0,
+    "%": 0.01,
+    "": 1.0,
+    "kg/h": 1 / 3600,
+    "m/s": 1.0,
+    "ft/s": 0.3048,
+    "1/s": 1.0,
+}
 _MOST_DECIMALS = {
     "bar": 2, "psi": 1, "kPa": 0, "m3/h": 2, "L/min": 1, "L/h": 1, "CFH": 1, "CFM": 0, "m3": 1, "ft3": 1, "L": 1, "in3": 0, "kg": 1, "lb": 1,
-    "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "1/s": 0,
+    "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "ft/s": 1, "1/s": 0,
 }  # fmt: skip
 _FINER = {"air share": 1}  # decimals beyond those of the unit: an oxygen meter shows 20.9 %
+_NOTHING = 1e-9  # in any unit that a person reads: told as 0, not as a row of noughts
 _MOST_MORE = 9  # decimals beyond the usual that two numbers are told apart by
 _SUPERSCRIPT = {"m3": "m³", "ft3": "ft³", "in3": "in³", "m3/h": "m³/h"}
 
@@ -73,6 +85,8 @@ class Numbers:
         """The unit's name for the tables of this program, such as m3."""
         if kind == "air flow":
             return "CFM" if self._imperial_gas else "m3/h"
+        if kind == "velocity" and self._imperial_gas:
+            return "ft/s"
         return self.units[_UNIT_KEYS[kind]] if kind in _UNIT_KEYS else _FIXED[kind]
 
     def most_decimals(self, kind: str) -> int:
@@ -106,7 +120,7 @@ class Numbers:
 
     def decimals(self, x: float, unit: str) -> int:
         """Three figures, but no more decimals than the unit is read to; a small number keeps one figure."""
-        if x == 0 or not math.isfinite(x):
+        if abs(x) < _NOTHING or not math.isfinite(x):
             return 0
         size = math.floor(math.log10(abs(x)))
         most = _MOST_DECIMALS[unit]
@@ -144,10 +158,12 @@ class Numbers:
         return f"{shown}\u00a0{unit}"
 
     def duration(self, seconds: float, direction: Direction = "nearest", *, more: int = 0) -> tuple[str, str]:
-        """A time as (number, unit): minutes, and hours from three hours on. `more` asks for so many more decimals."""
+        """A time as (number, unit): seconds below a minute, hours from three hours on. `more` asks for so many more decimals."""
         if seconds >= 3 * 3600 - 30:
             return self.text(seconds / 3600, (1 if seconds < 36000 else 0) + more, direction), "h"
-        return self.text(seconds / 60, (0 if seconds >= 60 else 1) + more, direction), "min"
+        if 0 < seconds < 59.5:
+            return self.text(seconds, more, direction), "s"
+        return self.text(seconds / 60, more, direction), "min"
 
     def pair(self, value: Quantity, limit: Quantity) -> tuple[str, str]:
         """Value and limit, each with its unit, with digits enough that the larger one reads larger."""
@@ -167,7 +183,7 @@ class Numbers:
         """A number with its unit, and how large it reads, in one unit for the kind."""
         if kind == "minutes":
             number, unit = self.duration(si, more=more)
-            return f"{number} {unit}", self._number(number) * (60.0 if unit == "h" else 1.0)
+            return f"{number} {unit}", self._number(number) * _FIXED_SIZE.get(unit, 3600.0) / 60.0
         shown = self.bare(si, kind, more=more)
         return self.joined(shown, kind), self.convert(si, kind) if "/" in shown else self._number(shown)
 

@@ -62,7 +62,10 @@ class BlockedTip(WithRuns):
             series={"front_at": pushed.front_at()},
             frames=pushed.frames({"first": "first", "between": "between", "last": state}),
             charts=(pushed.chart(self.runs, self.seed),) if into != "none" else (),
-            prevented_by=(*preventions(rig, pushed.back.receiver), *(Prevention(key) for key in ("one-at-a-time", "shut", "tip"))),
+            prevented_by=(
+                *preventions(rig, pushed.back.receiver, pushed.back.valve),
+                *(Prevention(key) for key in ("one-at-a-time", "shut", "tip")),
+            ),
             not_trusted=doubts(pushed),
             sources=(*SOURCES, *(("memory-reverse-leak",) if pushed.back.valve == "leaking" else ())),
             blanks=self._blanks(pushed),

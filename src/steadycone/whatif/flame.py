@@ -1,5 +1,6 @@
 """Flame: whether it stays on its port through the valve's travel, and what more or less oxygen makes of it."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import ClassVar
@@ -94,7 +95,7 @@ def kind_of_flame(figures: Figures, ratio: float) -> str:
 def _numbers(case: Case, middle: Flows, here: list[Held], cold: list[Held], travel: list[tuple[float, list[Held]]]) -> dict[str, Quantity]:
     ratio = middle.ratio or 0.0
     every = burning_velocity(case.figures.fuel, ratio, case.warm)
-    back = [share for share, found in travel if found and min(one.margin for one in found) < 1.0]
+    back = _runs_back_at([(share, min(one.margin for one in found)) for share, found in travel if found])
     numbers = {
         "margin": _band(here, "margin", "number"),
         "margin_cold": _band(cold, "margin", "number"),
@@ -107,9 +108,25 @@ def _numbers(case: Case, middle: Flows, here: list[Held], cold: list[Held], trav
         "oxygen_to_fuel": exact(ratio, "number"),
         "flame_temperature": _temperature(case.figures, ratio),
     }
-    if back:
-        numbers["runs_back_at"] = exact(max(back), "share")
+    if back is not None:
+        numbers["runs_back_at"] = exact(back, "share")
     return numbers
+
+
+def _runs_back_at(travel: list[tuple[float, float]]) -> float | None:
+    """Widest opening at which the flame can run back, in whole per cent up: where the margin at the unsafe end crosses one.
+
+    Between two openings it is taken straight. None: it never falls to one. `travel`: opening and margin.
+    """
+    rising = sorted(travel)
+    below = [place for place, (_, margin) in enumerate(rising) if margin < 1.0]
+    if not below:
+        return None
+    share, margin = rising[below[-1]]
+    if below[-1] + 1 < len(rising):
+        wider, safe = rising[below[-1] + 1]
+        share += (1.0 - margin) / (safe - margin) * (wider - share)
+    return math.ceil(share * 100 - 1e-9) / 100
 
 
 def _band(found: list[Held], what: str, kind: str) -> Quantity:

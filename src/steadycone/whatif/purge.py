@@ -39,7 +39,7 @@ class Purge(WithRuns):
         numbers = banded(asked.numbers, asked.inputs, _KINDS, self.runs, self.seed)
         front = asked.front(middle(asked.inputs))
         numbers["burnable_length"] = asked.burnable(front)
-        card_time = rig.line(name).proving.purge_time
+        card_time = rig.line(name).proving.purge_seconds
         numbers["card_purge"] = card_time
         state = asked.state(numbers)
         return Outcome(

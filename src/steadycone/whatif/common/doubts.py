@@ -36,10 +36,17 @@ def condenses(pushed: Pushed) -> bool:
         return False
 
 
-def preventions(rig: Rig, receiver: str) -> tuple[Prevention, ...]:
-    """Check valve and arrestor at the torch, as the file has them."""
+def _check_valve(fitted: str, receiver: str, asked: str) -> Prevention:
+    """Told of the valve in the question, not of the one in the file: one that the question takes as failed shut nothing off."""
+    if asked == "good":
+        return Prevention("check-valve", "fitted", fitted or receiver)
+    return Prevention("check-valve-failed" if fitted else "check-valve", "always" if fitted else "missing", fitted or receiver)
+
+
+def preventions(rig: Rig, receiver: str, asked: str) -> tuple[Prevention, ...]:
+    """Check valve and arrestor at the torch: what would have held. `asked`: the valve as it is in this question, "good", "leaking" or "none"."""
     valve, arrestor = rig.check_valve(receiver), rig.arrestor(receiver, at_torch=True) or rig.arrestor(receiver, at_torch=False)
     return (
-        Prevention("check-valve", "fitted" if valve else "missing", valve or receiver),
+        _check_valve(valve, receiver, asked),
         Prevention("arrestor", "fitted" if arrestor else "missing", arrestor or receiver),
     )

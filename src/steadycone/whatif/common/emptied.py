@@ -147,7 +147,10 @@ class RanOut:
             series={"front_at": pushed.front_at()},
             frames=pushed.frames({"first": "first", "between": "between", "last": state}, "BLOCKED" if self.tip == "blocked" else ""),
             charts=(pushed.chart(self.runs, self.seed),) if pushes else (),
-            prevented_by=(*preventions(rig, self.name), *(Prevention(key) for key in ("count", "shut", "leave-some", "purge"))),
+            prevented_by=(
+                *preventions(rig, self.name, pushed.back.valve),
+                *(Prevention(key) for key in ("count", "shut", "leave-some", "purge")),
+            ),
             not_trusted=("left", "draw", *doubts(pushed), *(("injector",) if pushed.case.path.injector else ())),
             sources=(*SOURCES, "supply-over-setting", "judged-flame-gone", *(("memory-reverse-leak",) if state == "leaking" else ())),
             blanks=self._blanks(pushed),
