@@ -6,6 +6,8 @@ import pytest
 from tests.situations import Situation, card, situations
 
 from steadycone.errors import InputError
+from steadycone.render.view_panels import limit_text
+from steadycone.render.words import Words
 
 _ORDER = "gcse"  # milder to harsher; e: the file is refused
 
@@ -82,6 +84,16 @@ def test_where_the_air_alone_is_over_the_cap_no_pressure_below_nothing_is_told()
     told = {finding.code: finding.text for finding in made.findings if finding.verdict == "stop"}
     assert told["acetylene-pressure-flowing"] == told["acetylene-pressure-static"] == "stop no pressure"
     assert "chart-suspect" not in told  # the chart is right: it is the air
+
+
+def test_no_cap_below_nothing_is_printed_and_no_default_as_a_power_of_ten() -> None:
+    lock = card(Situation("lock", "us acetylene cut 1/2 in, 1 ft", "station.atmosphere=2.2 bar abs", "", ""))
+    assert lock.figures.cap.gauge < 0
+    assert limit_text(lock.figures.cap.gauge, Words.of("us")) == "0"
+    quay = card(
+        Situation("quay", "au acetylene cut 12 mm, 1 m", "oxygen.regulator.inlet_rating=30000 kPa; -oxygen.regulator.outlet_scale", "", "")
+    )
+    assert [taken for _, taken in quay.figures.assumed if "e+" in taken] == []
 
 
 @pytest.mark.parametrize(("air", "told"), [("1.08 bar abs", []), ("1.5 bar abs", [("caution", "")])])

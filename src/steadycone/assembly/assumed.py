@@ -42,6 +42,11 @@ def assumed(setup: Setup, ambient: float, atmosphere: float) -> tuple[Field, ...
     return tuple(found)
 
 
+def _four(number: float) -> str:
+    """Four digits and no exponent: 40000 and not 4e+04."""
+    return f"{float(f'{number:.4g}'):.15g}"
+
+
 def _of_regulator(setup: Setup, name: str, line: Line, atmosphere: float) -> list[Field]:
     regulator, region = line.regulator, setup.station.station.region
     gauge = gauges(regulator, region)
@@ -51,12 +56,12 @@ def _of_regulator(setup: Setup, name: str, line: Line, atmosphere: float) -> lis
     effect, closing = supply_effect_of(line, region), closing_pressure(setup, name, atmosphere)[0]
     taken = {
         "lockup": f"{100 * lockup_of(line):g} %",
-        "closing_pressure": f"{closing / size:.4g} {unit}",
+        "closing_pressure": f"{_four(closing / size)} {unit}",
         "supply_effect": banded([100 * end for end in (effect[1], effect[0], effect[2])], "%"),
         "gauge_class": f"{gauge_class(region):g}",
-        "outlet_scale": f"{gauge.outlet_scale / size:.4g} {unit}",
+        "outlet_scale": f"{_four(gauge.outlet_scale / size)} {unit}",
         "outlet_division": f"scale / {divisions():g}",
-        "inlet_scale": f"{gauge.inlet_scale / size:.4g} {unit}",
+        "inlet_scale": f"{_four(gauge.inlet_scale / size)} {unit}",
         "inlet_division": f"scale / {divisions():g}",
         "high_volume": banded([1e3 * (end or 0.0) for end in (high.low, high.value, high.high)], "L"),
         "low_volume": banded([1e3 * end for end in low], "L"),

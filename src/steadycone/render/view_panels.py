@@ -38,8 +38,8 @@ def acetylene_cap(figures: Figures) -> float:
 
 
 def limit_text(pressure: float, words: Words) -> str:
-    """A limit, rounded down to what a person reads, without idle zeros."""
-    return plain(words.numbers.bare(pressure, "gauge pressure", "down"), words.numbers.decimal)
+    """A limit, rounded down to what a person reads, without idle zeros; one below nothing, as in a caisson, as nothing."""
+    return plain(words.numbers.bare(max(pressure, 0.0), "gauge pressure", "down"), words.numbers.decimal)
 
 
 def set_digits(line: LineFigures, words: Words) -> str:
