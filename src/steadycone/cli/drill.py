@@ -9,13 +9,14 @@ import click
 from steadycone.cli.answer_sheet import read_sheet
 from steadycone.cli.card import FILE, day, json_option, on_option
 from steadycone.cli.demo import STATION
+from steadycone.cli.drill_class import class_command, mark_command
 from steadycone.cli.drill_faults import faults_command
 from steadycone.cli.write import check_target, write_whole
 
 if TYPE_CHECKING:
     from steadycone.whatif.drills.model import Drill
 
-_HELP = "Questions to drill: gauges, first-valve, order, situations, cylinders or mixed, on the station of a file, or on the demo's. The same seed, the same sheet. More: drill faults (planted faults to find)."
+_HELP = "Questions to drill: gauges, first-valve, order, situations, cylinders or mixed, on the station of a file, or on the demo's. The same seed, the same sheet. More: drill class and drill mark (a sheet for each of a class), drill faults (planted faults to find)."
 _EPILOG = "Example: steadycone drill gauges slip-2.toml --seed 7 --questions 6 --pdf sheet.pdf --answers-pdf answers.pdf"
 
 
@@ -30,7 +31,8 @@ class _Drills(click.Group):
 def drill_command() -> None: ...
 
 
-drill_command.add_command(faults_command)
+for _command in (class_command, faults_command, mark_command):
+    drill_command.add_command(_command)
 
 
 @drill_command.command("sheet", help=_HELP, epilog=_EPILOG)

@@ -103,3 +103,43 @@ def account(store: str | None, site: str | None, by: str | None, at: str | None,
         write_json({"account": made.person})
     else:
         sys.stdout.write(f"{made.person} has an account.\n")
+
+
+@people.command("training", help="Marked drills: who sat which, with how many points, and who marked it.", epilog="Example: steadycone people training --person \"A. Bell\"")  # fmt: skip
+@click.option("--person", default="", metavar="NAME", help="Of this one alone.")
+@reading
+def training_command(store: str | None, site: str | None, as_json: bool, person: str) -> None:
+    from steadycone.records import events
+    from steadycone.records.names import key
+    from steadycone.records.telling import local
+    from steadycone.render.table import text_table
+
+    with open_site(store, site) as found:
+        corrected = found.corrections()
+        recorded = [each for each in found.events(kinds=["trained"]) if isinstance(each.body, events.Trained)]
+    told = [
+        {
+            "event": each.sequence, "on": local(each.happened_at)[:10], "person": body.person, "drill": body.drill, "sitting": body.sitting,
+            "points": body.points, "of": body.of, "pass_mark": body.pass_mark, "passed": body.passed, "by": each.author,
+            "corrected": each.id in corrected,
+        }
+        for each in recorded
+        if isinstance(body := each.body, events.Trained) and (not person or key(body.person) == key(person))
+    ]  # fmt: skip
+    if as_json:
+        write_json({"format": "steadycone-training/1", "training": told})
+        return
+    rows = [
+        (
+            str(each["event"]),
+            str(each["on"]),
+            str(each["person"]),
+            f"{each['drill']}, sitting {each['sitting']}",
+            f"{each['points']} of {each['of']}",
+            "corrected since" if each["corrected"] else "passed" if each["passed"] else "NOT PASSED",
+            str(each["by"]),
+        )
+        for each in told
+    ]
+    shown = text_table(("event", "day", "name", "drill", "points", "came to", "marked by"), rows)
+    sys.stdout.write(shown if rows else "No drill was recorded yet.\n")

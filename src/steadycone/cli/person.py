@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 _ALWAYS = ("repaired", "released", "condition-cleared", "condition-reopened")
 # asked as soon as the yard has accounts: before that nobody can sign in, and the first roles are given
-_WITH_ACCOUNTS = ("authorised", "authorisation-ended", "policy-changed", "defect-closed", "correction", "sign-off")
+_WITH_ACCOUNTS = ("authorised", "authorisation-ended", "policy-changed", "defect-closed", "correction", "sign-off", "trained")
 
 
 def known_by(site: "Site", who: str, bodies: "Iterable[Event]") -> Literal["", "password"]:

@@ -80,6 +80,7 @@ def audit_pack(site: "Site", period: Period, on: date, made: str, log: tuple[str
                 _defects(site, period),
                 _incidents(site, period),
                 _people(site, on),
+                _training(recorded, site.corrections()),
                 _cylinders(recorded),
                 _filed(recorded),
                 _corrections(recorded),
@@ -306,6 +307,26 @@ def _people(site: "Site", on: date) -> Section:
     return Section(
         "Authorisations", columns, rows, "Nobody is authorised in the log.", f"As of {on.isoformat()}, those that have ended included."
     )
+
+
+def _training(recorded: list[Recorded], corrected: Mapping[str, str]) -> Section:
+    """Marked drills of the period; one that was corrected says so."""
+    rows = [
+        Row(
+            (
+                local(event.happened_at)[:10],
+                body.person,
+                f"{body.drill}, sitting {body.sitting}",
+                f"{body.points} of {body.of}\npass mark {body.pass_mark}",
+                ("passed" if body.passed else "not passed") + ("\ncorrected since" if event.id in corrected else ""),
+                event.author,
+            )
+        )
+        for event in recorded
+        if isinstance(body := event.body, e.Trained)
+    ]
+    columns = (("Day", 1.2), ("Name", 2.0), ("Drill", 1.8), ("Points", 1.4), ("Came to", 1.3), ("Marked by", 1.8))
+    return Section("Training", columns, rows, "No drill was recorded in this period.")
 
 
 def _cylinders(recorded: list[Recorded]) -> Section:

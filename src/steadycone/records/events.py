@@ -341,6 +341,23 @@ class AuthorisationEnded(Event, frozen=True, kw_only=True, tag="authorisation-en
     why: str = ""
 
 
+class Trained(Event, frozen=True, kw_only=True, tag="trained"):
+    """A trainee's marked drill. The author marked it, and is somebody else.
+
+    points : of `of`, a whole or half number. pass_mark : a share, "80 %". sitting : 1, then 2 for a resit. sheet : which questions it was,
+    so that they can be made again
+    """
+
+    person: str
+    drill: str
+    points: str
+    of: int
+    pass_mark: str
+    passed: bool
+    sitting: int = 1
+    sheet: str = ""
+
+
 class CylinderMoved(Event, frozen=True, kw_only=True, tag="cylinder-moved"):
     """In from the supplier, out again, or from place to place. `contents`: weight or pressure as read, with its unit."""
 
@@ -383,6 +400,7 @@ Correctable = (
     | IncidentCleared
     | Authorised
     | AuthorisationEnded
+    | Trained
     | CylinderMoved
     | Noted
 )

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from steadycone.errors import InputError, OutOfRange, Refused, UnknownName
 from steadycone.records import events as e
-from steadycone.records import rules_files, rules_gate, rules_gear, rules_people, rules_station
+from steadycone.records import rules_files, rules_gate, rules_gear, rules_people, rules_station, rules_training
 from steadycone.records.due import finished
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
 from steadycone.records.fold import Subject, fold, fold_all, subjects
@@ -96,6 +96,7 @@ RULES: dict[type[e.Event], Callable[[World, New, Any], e.Event]] = {
     e.Noted: rules_station.noted,
     e.Authorised: rules_people.authorised,
     e.AuthorisationEnded: rules_people.authorisation_ended,
+    e.Trained: rules_training.trained,
 }
 
 
@@ -103,7 +104,9 @@ def needs(new: New) -> list[Subject]:
     """What a rule will ask for, to be read ahead. Only speed depends on it."""
     body = new.body
     found = [(table, name) for table, name in subjects(_sketch(new))]
-    judged = isinstance(body, e.SignOff | e.Released | e.ConditionCleared) or (isinstance(body, e.TestResult) and body.completes)
+    judged = isinstance(body, e.SignOff | e.Released | e.ConditionCleared | e.Trained) or (
+        isinstance(body, e.TestResult) and body.completes
+    )
     people = {new.author} if judged else set()
     return [*found, *(("person", key(name)) for name in people)]
 

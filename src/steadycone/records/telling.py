@@ -111,6 +111,10 @@ _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
         f"{b.person} authorised as {b.role}" + (f" until {b.until}" if b.until else "") + (f" ({b.basis})" if b.basis else "")
     ),
     e.AuthorisationEnded: lambda b: f"{b.person} no longer {b.role}{_why(b.why)}",
+    e.Trained: lambda b: (
+        f"{b.person} {'passed' if b.passed else 'did not pass'} the drill {b.drill}, sitting {b.sitting}: {b.points} of {b.of} points,"
+        f" pass mark {b.pass_mark}" + (f" ({b.sheet})" if b.sheet else "")
+    ),
     e.CylinderMoved: lambda b: (
         f"{b.gas} cylinder {b.mark}, {b.state}, " + (f"from {b.came_from} " if b.came_from else "") + f"to {b.to}"
         + (f", {b.contents}" if b.contents else "")

@@ -16,17 +16,17 @@ from steadycone.whatif.drills.model import Drill, Question
 _SIZES = {"A5": (210.0, 297.0), "Letter": (215.9, 279.4)}  # a class's sheet is twice a card's paper, mm
 
 
-def pdf_drill(drill: Drill) -> bytes:
-    """The question sheet. Raises SolveError."""
-    return typeset("drill.typ", _inputs(drill, answers=False), pdf_standards=["ua-1"])
+def pdf_drill(drill: Drill, name: str = "") -> bytes:
+    """The question sheet. name : of the trainee, printed on it. Raises SolveError."""
+    return typeset("drill.typ", _inputs(drill, answers=False, name=name), pdf_standards=["ua-1"])
 
 
-def pdf_answers(drill: Drill) -> bytes:
-    """The answer sheet. Raises SolveError."""
-    return typeset("drill.typ", _inputs(drill, answers=True), pdf_standards=["ua-1"])
+def pdf_answers(drill: Drill, name: str = "") -> bytes:
+    """The answer sheet. name : of the trainee whose sheet it answers. Raises SolveError."""
+    return typeset("drill.typ", _inputs(drill, answers=True, name=name), pdf_standards=["ua-1"])
 
 
-def _inputs(drill: Drill, answers: bool) -> dict[str, Any]:
+def _inputs(drill: Drill, answers: bool, name: str) -> dict[str, Any]:
     words, common = Told(drill), reader.toml("drills.toml")
     about = drill.figures.setup.station.station
     width, height = _SIZES[region_table(about.region)["paper"]["size"]]
@@ -35,6 +35,7 @@ def _inputs(drill: Drill, answers: bool) -> dict[str, Any]:
         "sheet": common["answers" if answers else "questions"],
         "intro": words.intro,
         "station": printable(about.name),
+        "name": printable(name),
         "again": words.plain(common["again"]),
         "never": common["never"],
         "answers": answers,
