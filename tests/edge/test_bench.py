@@ -229,6 +229,21 @@ def test_a_larger_allowed_loss_moves_both_limits() -> None:
     assert arrestor(flow="4.9 m3/h", largest_loss="15 %")["verdict"] == "caution"
 
 
+@pytest.mark.parametrize(("flow", "verdict"), [("47 cm3/h", "go"), ("52 cm3/h", "stop")])
+def test_a_leak_straight_from_its_meter_is_held_to_the_limit_with_the_meters_error(flow: str, verdict: str) -> None:
+    pairs = {
+        "mode": "meter",
+        "test_gas": "air",
+        "flow": flow,
+        "part": "arrestor reverse",
+        "meter_error": "2 %",
+        "reference_state": "20 °C, 1.01325 bar",
+    }
+    assert run.answer("bench", pairs)["verdict"] == verdict
+    fuel = run.answer("bench", pairs | {"service_gas": "acetylene"})
+    assert fuel["verdict"] == ("caution" if verdict == "go" else "stop")  # a fine crack passes 1.8 times as much
+
+
 # --- gauge -----------------------------------------------------------------------
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from steadycone.cli import gear_import, gear_label, gear_write
+from steadycone.cli import gear_bench, gear_import, gear_label, gear_write
 from steadycone.cli.card import FILE, on_option
 from steadycone.cli.desk import MARKS, open_site, reading, today, write_json
 from steadycone.cli.errors import STOP
@@ -25,7 +25,7 @@ def gear() -> None: ...
 
 for command in (
     gear_write.add, gear_write.date_command, gear_write.test, gear_write.fit, gear_write.remove, gear_write.quarantine, gear_write.repair, gear_write.release,
-    gear_write.retire, gear_import.import_command, gear_label.label,
+    gear_write.retire, gear_import.import_command, gear_label.label, gear_bench.bench,
 ):  # fmt: skip
     gear.add_command(command)
 

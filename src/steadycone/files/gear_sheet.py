@@ -12,6 +12,7 @@ from steadycone.files.grid import Bounds, find_separator
 from steadycone.files.text import decode, refuse_size
 
 FILE_LIMIT = 60_000_000  # bytes; 50,000 rows are about 6 MB of CSV
+EXAMPLE = "mark, kind, gas, made, tested"
 BOUNDS = Bounds("gear list", rows=200_000, cell=500, unpacked=400_000_000)
 
 
@@ -24,25 +25,25 @@ class Table:
     unread: list[tuple[int, str]] = field(default_factory=list)
 
 
-def gear_table(name: str, data: bytes) -> Table:
-    """The rows of a CSV, XLSX or ODS file; the name's ending says which.
+def gear_table(name: str, data: bytes, bounds: Bounds = BOUNDS, example: str = EXAMPLE) -> Table:
+    """The rows of a CSV, XLSX or ODS file; the name's ending says which. example : headings to begin with
 
-    Raises  BadFile: no such kind of file, not readable at all, empty, or longer than any gear list.
+    Raises  BadFile: no such kind of file, not readable at all, empty, or longer than any such list.
     """
-    refuse_size(len(data), FILE_LIMIT, name, "gear list")
+    refuse_size(len(data), FILE_LIMIT, name, bounds.what)
     ending = name.rpartition(".")[2].lower() if "." in name else ""
     if ending in ("xlsx", "ods"):
-        lines = _sheet_lines(name, data)
+        lines = _sheet_lines(name, data, bounds)
     elif ending in ("csv", "txt", "tsv"):
-        lines = _csv_lines(decode(data, name, "gear list"))
+        lines = _csv_lines(decode(data, name, bounds.what))
     else:
         raise BadFile(
-            f'a gear list ends in .csv, .xlsx or .ods, not ".{ending[:20]}"', where=name, try_="Save the list as one of the three."
+            f'a {bounds.what} ends in .csv, .xlsx or .ods, not ".{ending[:20]}"', where=name, try_="Save the list as one of the three."
         )
-    return _table(lines, name)
+    return _table(lines, name, bounds, example)
 
 
-def _table(lines: Iterator[tuple[int, list[str] | str]], name: str) -> Table:
+def _table(lines: Iterator[tuple[int, list[str] | str]], name: str, bounds: Bounds, example: str) -> Table:
     """A line is its cells, or the reason why it has none. The first with cells is the headings."""
     table: Table | None = None
     early: list[tuple[int, str]] = []
@@ -53,24 +54,22 @@ def _table(lines: Iterator[tuple[int, list[str] | str]], name: str) -> Table:
             continue
         elif table is None:
             table = Table(cells, unread=early)
-        elif len(table.rows) >= BOUNDS.rows:
-            raise BadFile(f"more than {BOUNDS.rows} rows", where=name, try_="Split the list.")
+        elif len(table.rows) >= bounds.rows:
+            raise BadFile(f"more than {bounds.rows} rows", where=name, try_="Split the list.")
         else:
-            _add(table, number, cells)
+            _add(table, number, cells, bounds)
     if table is None:
-        raise BadFile(
-            "this gear list is empty", where=name, try_='Start it with a row of headings, such as "mark, kind, gas, made, tested".'
-        )
+        raise BadFile(f"this {bounds.what} is empty", where=name, try_=f'Start it with a row of headings, such as "{example}".')
     return table
 
 
-def _add(table: Table, number: int, cells: list[str]) -> None:
+def _add(table: Table, number: int, cells: list[str], bounds: Bounds) -> None:
     width = len(table.headings)
-    long = next((cell for cell in cells if len(cell) > BOUNDS.cell), None)
+    long = next((cell for cell in cells if len(cell) > bounds.cell), None)
     if any(cells[width:]) or len(cells) < width:
         table.unread.append((number, f"the row has {len(cells)} cells; the headings are {width}"))
     elif long is not None:
-        table.unread.append((number, f'a cell of {len(long)} characters, "{long[:30]}…"; at most {BOUNDS.cell}'))
+        table.unread.append((number, f'a cell of {len(long)} characters, "{long[:30]}…"; at most {bounds.cell}'))
     else:
         table.rows.append((number, cells[:width]))
 
@@ -115,10 +114,10 @@ def _one_line(number: int, line: str, separator: str) -> Iterator[tuple[int, lis
         yield number, f"a quote is missing or one too many, or a text has line breaks ({error})"
 
 
-def _sheet_lines(name: str, data: bytes) -> Iterator[tuple[int, list[str] | str]]:
+def _sheet_lines(name: str, data: bytes, bounds: Bounds) -> Iterator[tuple[int, list[str] | str]]:
     from steadycone.files.sheet import sheet_rows  # here: most lists are CSV
 
-    rows, _ = sheet_rows(name, data, BOUNDS)
+    rows, _ = sheet_rows(name, data, bounds)
     for number, cells in enumerate(rows, 1):
         yield number, [_cell(cell) for cell in cells]
 

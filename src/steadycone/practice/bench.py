@@ -120,6 +120,54 @@ def counted(bubbles: float, time: float, volume: Ends) -> Ends:
     return Ends(bubbles * volume.value, max(bubbles - one, 0.0) * volume.low, (bubbles + one) * volume.high)
 
 
+def lacks_evidence(verdict: Verdict, says: str) -> bool:
+    """Whether a verdict of the bench says no more than that the test could not show it: to be measured again, neither passed nor failed.
+
+    Source      bench-lacking
+    """
+    return any(said(name) in says for name in toml("bench.toml")["lacking"].get(verdict, ()))
+
+
+def only_doubt(leak: Ends, limit: float | None) -> bool:
+    """Whether a leak that can't be told from none is over its limit only by what the test leaves open.
+
+    Source      bench-lacking
+    """
+    return limit is not None and leak.low <= 0.0 and leak.value <= limit < leak.high
+
+
+def judge_lock_up(share: Ends, limit: float, over_cap: bool) -> Judged:
+    """A regulator's rise over its flowing pressure [share of it] when the flow stops, at its unsafe end.
+
+    over_cap : the static pressure may be over what the gas may ever have in a hose
+
+    Source      lock-up-limit
+    """
+    if over_cap:
+        return Judged("stop", said("lock-up-cap"))
+    return Judged("stop", said("lock-up-over")) if share.high > limit * (1.0 + _ROUNDING) else Judged("go", said("lock-up-go"))
+
+
+def judge_least(flow: Ends, limit: float) -> Judged:
+    """A flow that must be at least its limit (both in one unit), at its low end.
+
+    Source      bench-flow-least
+    """
+    if flow.low >= limit * (1.0 - _ROUNDING):
+        return Judged("go", said("flow-go"))
+    return Judged("stop", said("flow-low" if flow.value < limit else "flow-may-be-low"))
+
+
+def judge_cut_off(shut_at: Ends, limit: float, resets: bool) -> Judged:
+    """A cut-off that must shut at its limit or sooner (both in one unit), at its unsafe end, and open again as its maker says.
+
+    Source      bench-cut-off
+    """
+    if shut_at.high > limit + abs(limit) * _ROUNDING:
+        return Judged("stop", said("cut-off-late"))
+    return Judged("go", said("cut-off-go")) if resets else Judged("stop", said("cut-off-stuck"))
+
+
 def meter_error() -> float:
     """What a flow meter of the bench may be off [share of its reading] where nobody says.
 

@@ -13,10 +13,11 @@ from steadycone.worksheets.kinds import Creep, Minutes, PerMinute
 if TYPE_CHECKING:
     from steadycone.physics.gas import Gas
 
-NEEDED = {"flow": ("flow",), "float": ("flow",), "bubbles": ("bubbles",), "creep": ("creep", "volume")}
+NEEDED = {"flow": ("flow",), "float": ("flow",), "meter": ("flow",), "bubbles": ("bubbles",), "creep": ("creep", "volume")}
 ALSO = {
     "flow": {"inlet", "drop"},
     "float": {"inlet", "meter_error", "part", "limit"},
+    "meter": {"meter_error", "part", "limit"},
     "bubbles": {"bubble_volume", "tube", "minutes", "part", "limit"},
     "creep": {"minutes", "readability", "start", "cap", "service_volume", "part", "limit"},
 }
@@ -29,18 +30,18 @@ class Bench(AtPressure, WithVolumes):
 
     flow: flow of test gas through a part at inlet and drop; the service gas's at the same. float: a float meter whose scale was made for
     test_gas at atmospheric pressure and 20 °C, with service gas in it at the inlet pressure; with part or limit what it shows is a leak.
-    bubbles: bubbles a minute from a tube under water. creep: pressure rise in a closed volume, in one minute unless it says otherwise, and
+    meter: a leak of test_gas on a meter made for it. bubbles: bubbles a minute from a tube under water. creep: pressure rise in a closed volume, in one minute unless it says otherwise, and
     with start the minutes until the cap. Leaks are bands: what kind of gap it is, the last digit, one bubble and the gas's temperature are
     not known. The verdict is at the high end; a part not named or without a known limit is never go.
     """
 
-    mode: str = ask(Choice("flow", "float", "bubbles", "creep"), "what was read")
+    mode: str = ask(Choice("flow", "float", "meter", "bubbles", "creep"), "what was read")
     test_gas: str = ask(GAS, "at the bench", "air")
     service_gas: str | None = ask(GAS, "in service; left out: the test gas", optional=True)
     flow: GasFlow | None = ask(GasFlow, "as read, of the test gas (float: as on the scale)", optional=True)
     inlet: Pressure | None = ask(Pressure, "before the part; float: in the meter", optional=True)
     drop: PressureDifference | None = ask(PressureDifference, "across the part", optional=True)
-    meter_error: Share | None = ask(Share, "of the float meter, of its reading; left out: 5 %", optional=True)
+    meter_error: Share | None = ask(Share, "of the meter, of its reading; left out: 5 %", optional=True)
     bubbles: PerMinute | None = ask(PerMinute, "a minute", optional=True)
     bubble_volume: Volume | None = ask(Volume, "of one bubble; left out: by tube", optional=True)
     tube: Length | None = ask(
@@ -70,6 +71,8 @@ class Bench(AtPressure, WithVolumes):
             return {"flow_m3_per_h": shown("flow", self._through_part(test, service))}
         if self.mode == "float":
             return self._float(test, service)
+        if self.mode == "meter":
+            return self._metered(test, service)
         if self.mode == "bubbles":
             return self._bubbled(test, service)
         return self._crept(test, service)
@@ -122,6 +125,15 @@ class Bench(AtPressure, WithVolumes):
         doubt = flow * (meter_error() if self.meter_error is None else self.meter_error.si) + self.flow.half(test.molar_mass) * scale
         floor = self.flow.half(test.molar_mass) * scale * 2.0  # the gas in the meter is the one that leaks: no conversion is left
         return found | self._leak(Ends(flow, max(flow - doubt, 0.0), flow + doubt), floor, service, service)
+
+    def _metered(self, test: "Gas", service: "Gas") -> Answer:
+        """A leak of the test gas, straight from its meter."""
+        from steadycone.practice.bench import meter_error
+
+        assert self.flow is not None
+        flow, half = self._read(test), self.flow.half(test.molar_mass)
+        doubt = flow * (meter_error() if self.meter_error is None else self.meter_error.si) + half
+        return self._leak(Ends(flow, max(flow - doubt, 0.0), flow + doubt), 2.0 * half, test, service)
 
     def _bubbled(self, test: "Gas", service: "Gas") -> Answer:
         from steadycone.practice.bench import counted, one_bubble
