@@ -84,10 +84,13 @@ def round_command(
 def _record(told: dict[str, Any], papers: dict[str, bytes], store: str | None, site: str | None) -> bool:
     """The round into the records; what is told of it goes to stderr. False where the records refuse the sign-off."""
     from steadycone.cli.desk import open_site
+    from steadycone.cli.person import check_person
     from steadycone.records.round_record import record_round
     from steadycone.render.json_card import card_bytes
 
     with open_site(store, site, writes=True) as found:
+        if told["sign_off"] and found.store.accounts.count():
+            check_person(found, told["sign_off"]["by"])
         receipts, refused = record_round(told, found, {"report": card_bytes(told), **papers})
     numbers = " and ".join(str(receipt.sequence) for receipt in receipts)
     sys.stderr.write(f"Recorded as event {numbers}. Head {receipts[-1].head.code}\n")

@@ -191,9 +191,11 @@ def _round(site: "Site", event: Recorded, signed: Recorded | None) -> Round:
     if signed is not None and isinstance(signed.body, e.SignOff):
         told = f"Signed fit by {signed.author}, until {local(signed.body.valid_until)}."
     else:
-        told = {"signed": "Signed in the round; no sign-off is in the log.", "stopped": "Not signed: a stop stands."}.get(
-            body.state, "Not finished."
-        )
+        told = {
+            "signed": "Signed in the round; no sign-off is in the log.",
+            "stopped": "Not signed: a stop stands.",
+            "unsigned": "Gone to its end; the sign-off was refused.",
+        }.get(body.state, "Not finished.")
     about = f"{told} Led by {event.author}. Event {event.sequence}" + (f", card {body.card[:8]}." if body.card else ".")
     readings, ticks = _readings(report)
     if ticks:

@@ -208,11 +208,11 @@ class StationMadeUp(Event, frozen=True, kw_only=True, tag="station-made-up"):
 class RoundDone(Event, frozen=True, kw_only=True, tag="round-done"):
     """A round's report; report, answers, card and station files go along as documents.
 
-    state : signed, stopped or open, as the report has it
+    state : signed, stopped or open, as the report has it; unsigned where it was gone to its end and the records refused the sign-off
     """
 
     station: str
-    state: Literal["signed", "stopped", "open"]
+    state: Literal["signed", "stopped", "open", "unsigned"]
     verdict: Literal["go", "caution", "stop"]
     card: str = ""  # the card's hash
     plan: str = ""

@@ -11,6 +11,7 @@ from steadycone.records import events as e
 from steadycone.records.fitness import fitness
 from steadycone.records.names import key
 from steadycone.records.rows import IncidentRow, Item, Station
+from steadycone.records.rules_day import check_day
 from steadycone.records.rules_files import check_proved
 from steadycone.records.times import read
 from steadycone.records.world import World
@@ -123,7 +124,8 @@ def _one(world: World, incident: IncidentRow, station: Station, entry: dict[str,
 
 def _withdrawn(world: World, incident: IncidentRow, station: Station, entry: dict[str, Any]) -> Refused | None:
     told = next((event.body for event in world.history(("incident", incident.key)) if isinstance(event.body, e.Incident)), None)
-    found = [cylinder for mark in (told.cylinders if told else ()) if (cylinder := world.cylinder(mark))]
+    there = [cylinder for mark in (told.cylinders if told else ()) if (cylinder := world.cylinder(mark))]
+    found = [cylinder for cylinder in there if cylinder.gas in entry.get("gases", (cylinder.gas,))]
     gone = [cylinder for cylinder in found if any(word in key(cylinder.place) for word in toml(TABLE)["supplier"]["words"])]
     if not found or gone:
         return None
@@ -153,7 +155,7 @@ def _first(world: World, incident: IncidentRow, station: Station, entry: dict[st
 
 def _round(world: World, incident: IncidentRow, station: Station, entry: dict[str, Any]) -> Refused | None:
     try_ = "Go round the station as it is now, to the end. It can't be signed off yet; its readings count. Then clear this condition."
-    if not station.round or station.round_state not in ("signed", "proved") or station.round_verdict == "stop":
+    if not station.round or station.round_state not in ("signed", "unsigned") or station.round_verdict == "stop":
         told = f"the last round is {station.round_state}, verdict {station.round_verdict}" if station.round else "no round"
         return Refused(f"{told} since it happened and since the last change of gear", where="register", try_=try_)
     for mark in station.makeup.values():
@@ -162,6 +164,7 @@ def _round(world: World, incident: IncidentRow, station: Station, entry: dict[st
             return Refused(f"{mark} on it may not be used", where="register", try_=f"Put {mark} right or take it off. {try_}")
     try:
         check_proved(world, station)
+        check_day(world, station, world.now)
     except Refused as problem:
         return problem
     return None

@@ -4,6 +4,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
+from msgspec.structs import replace
+
 from steadycone.errors import InputError, Refused, UnknownName
 from steadycone.records import events
 from steadycone.records.envelope import New, Receipt, Recorded, checked_id
@@ -42,7 +44,7 @@ def record_round(
     try:
         return site.append(round_, sign), None
     except Refused as refused:
-        return site.append(round_), refused
+        return site.append(replace(round_, body=replace(round_.body, state="unsigned"))), refused
     except InputError:
         if known := _known(site, round_.id):  # delivered twice at once, and the other was first
             return _again(site, known, round_, sign)

@@ -67,10 +67,10 @@ def _least(event: str, fuel: str | None, given: set[str]) -> Iterable[str]:
     events = toml(EVENTS)
     gates: dict[str, Any] = toml(GATES)
     asked = [name for name in events.get(event, events["none fits"])["gate"] if for_fuel(gates[name], fuel)]
-    choice = [name for name in asked if gates[name].get("when") in ("confirmed", "unconfirmed")]
+    unconfirmed = {name for name in asked if gates[name].get("when") == "unconfirmed"}
     yield from (name for name in asked if "when" not in gates[name] and "variant" not in gates[name])
-    if choice and not given & set(choice):
-        yield next(name for name in choice if gates[name]["when"] == "confirmed")
+    if not given & unconfirmed:
+        yield from (name for name in asked if gates[name].get("when") == "confirmed")
 
 
 def condition_cleared(world: World, new: New, body: e.ConditionCleared) -> e.Event:

@@ -74,6 +74,8 @@ def _check_round(station: Station, body: e.SignOff) -> None:
             where=station.name,
             try_="Go round again; a change of gear ends what was proved before.",
         )
+    if station.round_state == "unsigned":
+        raise Refused("the sign-off was refused when this round was recorded", where=station.name, try_="Go round again.")
     if station.round_state != "signed" or station.round_verdict == "stop":
         raise Refused(
             f"the round is {station.round_state}, verdict {station.round_verdict}", where=station.name, try_="Clear its stops first."

@@ -72,6 +72,8 @@ def _corrected(b: e.Correction) -> str:
     return f"event {b.corrects} corrected{_why(b.why)}. " + (f"It should have said: {says(b.replaces)}" if b.replaces else "It is annulled")
 
 
+_ROUND = {"unsigned": "gone to its end, not signed off"}
+
 _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
     e.SiteOpened: lambda b: f"log {b.log} opened for {b.site}, region {b.region}",
     e.PolicyChanged: _policy,
@@ -90,7 +92,7 @@ _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
     e.StationMadeUp: lambda b: (
         f"{b.station} made up of {', '.join(f'{mark} ({place})' for place, mark in b.makeup.items()) or 'nothing'}{_why(b.why)}"
     ),
-    e.RoundDone: lambda b: f"round at {b.station}: {b.state}, {b.verdict}",
+    e.RoundDone: lambda b: f"round at {b.station}: {_ROUND.get(b.state, b.state)}, {b.verdict}",
     e.SignOff: lambda b: f"{b.station} signed fit until {local(b.valid_until)}",
     e.SignOffEnded: lambda b: f"sign-off of {b.station} ended: {b.why}",
     e.StationFiled: lambda b: (
