@@ -127,6 +127,17 @@ def test_results_without_a_right_to_mark_are_not_recorded(desk: Desk, tmp_path: 
     assert desk.json("people", "training")["training"] == []
 
 
+def test_planted_faults_are_recorded_under_the_trainee_s_name(desk: Desk) -> None:
+    desk.ok("people", "authorise", "M. Reyes", "lead hand")
+    asked = ("drill", "faults", "examples/slip-2.toml", "--plant", "hose-cracked@fuel", "--plant", "tip-wrong", *ON)
+    found = desk.file("found.txt", "12: cut to the braid\n16: wrong size\n")
+    assert desk(*asked, "--found", found, "--record") == 2
+    assert "without a name" in desk.err
+    assert "PASSED" in desk.ok(*asked, "--found", found, "--name", "Ana Ruiz", "--record")
+    told = desk.json("people", "training", "--person", "ana ruiz")["training"]
+    assert [(one["drill"], one["points"], one["of"], one["passed"]) for one in told] == [("planted faults", "2", 2, True)]
+
+
 @pytest.mark.parametrize("data", [b"", b"{}", b'{"format": "steadycone-class/1"}', b"\xff\xfe", b"[" * 9000])
 def test_a_folder_that_holds_no_class_is_told(data: bytes, desk: Desk, tmp_path: Path) -> None:
     (tmp_path / "class.json").write_bytes(data)

@@ -59,7 +59,7 @@ def test_every_fault_can_be_set_somewhere_and_rests_on_a_source() -> None:
 
 @pytest.mark.parametrize("name", FAULTS)
 def test_a_fault_s_own_sentence_names_it(name: str) -> None:
-    assert names_it(FAULTS[name]["words"], FAULTS[name]["says"].replace("{", "").replace("}", ""))
+    assert names_it(FAULTS[name], FAULTS[name]["says"].replace("{", "").replace("}", ""))
 
 
 @pytest.mark.parametrize(
@@ -68,7 +68,92 @@ def test_a_fault_s_own_sentence_names_it(name: str) -> None:
      ("not cracked but taped", False), ("not taped but cracked", True), ("colour faded", False), ("cracks: ok", False), ("not ok, cracked", True)],
 )  # fmt: skip
 def test_a_word_that_is_denied_names_nothing(said: str, named: bool) -> None:
-    assert names_it(FAULTS["hose-cracked"]["words"], said) == named
+    assert names_it(FAULTS["hose-cracked"], said) == named
+
+
+NAMED = [
+    ("arrestor-undated", "there's no date on it"),
+    ("arrestor-undated", "date stamp is missing"),
+    ("arrestor-undated", "can not find a date"),
+    ("arrestor-undated", "no test date stamped"),
+    ("arrestor-undated", "age unknown"),
+    ("arrestor-overdue", "test ran out last year"),
+    ("arrestor-overdue", "needs testing"),
+    ("arrestor-backwards", "mounted the wrong way round"),
+    ("arrestor-backwards", "arrow points to regulator"),
+    ("arrestor-tripped", "lever is up, sooty"),
+    ("hose-cracked", "you can see the braid"),
+    ("hose-cracked", "hose perished"),
+    ("hose-taped", "somebody wrapped tape round it"),
+    ("hose-clip", "hose clip instead of ferrule"),
+    ("oil-on-oxygen", "greasy thread"),
+    ("screw-in", "adjusting screw not wound out"),
+    ("screw-in", "screw still in"),
+    ("gauge-stuck", "gauge shows 2 bar with no pressure"),
+    ("gauge-stuck", "needle stuck"),
+    ("gauge-glass", "cracked glass"),
+    ("o-ring-missing", "one o ring gone"),
+    ("seat-scratched", "scratch across seat"),
+    ("tip-wrong", "size 2 fitted should be 3"),
+    ("tip-blocked", "a preheat hole is plugged"),
+    ("lever-sticks", "lever held down with a tie"),
+    ("cylinder-loose", "chain not done up"),
+    ("cylinder-label", "label has been covered up"),
+    ("cylinder-lay", "it was lying on the floor"),
+    ("clear-place", "rags under bench"),
+    ("no-extinguisher", "cannot see extinguisher"),
+    ("joint-leaks", "bubbling at the regulator nut"),
+    ("joint-leaks", "not tight"),
+    ("needle-falls", "went down two marks"),
+    ("needle-rises", "pressure went up"),
+    ("needle-rises", "crept up"),
+]
+PRAISED = [
+    ("arrestor-undated", "date OK"),
+    ("arrestor-overdue", "not overdue"),
+    ("arrestor-backwards", "arrow right"),
+    ("arrestor-backwards", "arrow to torch as it should"),
+    ("arrestor-tripped", "not tripped"),
+    ("hose-other-grade", "colour right"),
+    ("hose-cracked", "no cuts or cracks"),
+    ("oil-on-oxygen", "no oil or grease"),
+    ("oil-on-oxygen", "free of oil and grease"),
+    ("screw-in", "screw out"),
+    ("screw-in", "screw is out and free"),
+    ("gauge-stuck", "needle at zero"),
+    ("gauge-stuck", "needles on zero"),
+    ("gauge-glass", "glass whole"),
+    ("o-ring-missing", "rings all there"),
+    ("seat-scratched", "seats clean"),
+    ("tip-wrong", "right size"),
+    ("tip-wrong", "size as on card"),
+    ("tip-blocked", "holes clear"),
+    ("lever-sticks", "lever springs back"),
+    ("cylinder-loose", "chained"),
+    ("cylinder-loose", "chain on"),
+    ("clear-place", "all clear"),
+    ("clear-place", "place is clear"),
+    ("no-extinguisher", "extinguisher there"),
+    ("joint-leaks", "no bubbles"),
+    ("joint-leaks", "tight"),
+    ("joint-leaks", "does not leak"),
+    ("needle-falls", "did not drop"),
+    ("needle-falls", "no drop"),
+    ("needle-rises", "no rise"),
+    ("needle-rises", "steady"),
+]
+
+
+@pytest.mark.parametrize(("name", "said"), NAMED)
+def test_what_a_trainee_writes_of_a_fault_is_read(name: str, said: str) -> None:
+    assert names_it(FAULTS[name], said)
+
+
+@pytest.mark.parametrize(
+    ("name", "said"), [*PRAISED, *((name, said) for name in FAULTS for said in ("all fine", "not seen", "nothing wrong here"))]
+)
+def test_a_line_that_praises_a_thing_or_says_nothing_names_no_fault(name: str, said: str) -> None:
+    assert not names_it(FAULTS[name], said)
 
 
 @pytest.mark.parametrize(("said", "fit"), [("", True), ("OK", True), ("fit.", True), ("not fit", False), ("no date", False), ("?", False)])

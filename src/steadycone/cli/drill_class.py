@@ -192,12 +192,9 @@ def _sit_again(folder: Path, found: "ClassOf", results: tuple["Result", ...], ca
 
 def _record(found: "ClassOf", results: tuple["Result", ...], store: str | None, site: str | None, by: str | None) -> None:
     """All results in one go, those without answers left out; what is told of it goes to stderr."""
-    from steadycone.cli.desk import author, clock, open_site
-    from steadycone.cli.person import known_by
-    from steadycone.records import New
+    from steadycone.cli.training import record_training
     from steadycone.records import events as e
 
-    who, now = author(by), clock()
     bodies = [
         e.Trained(
             person=result.trainee.name, drill=found.drill, points=f"{result.points:g}", of=result.of, pass_mark=f"{found.pass_mark} %",
@@ -209,10 +206,7 @@ def _record(found: "ClassOf", results: tuple["Result", ...], store: str | None, 
     ]  # fmt: skip
     if not bodies:
         raise InputError("no answers came in, so there is nothing to record", where="--record", try_=f"Fill in {ANSWERS} first.")
-    with open_site(store, site, writes=True) as records:
-        known = known_by(records, who, bodies)
-        receipts = records.append(*(New(body, who, now, known_by=known) for body in bodies))
-    sys.stderr.write(f"Recorded as events {receipts[0].sequence} to {receipts[-1].sequence}. Head {receipts[-1].head.code}\n")
+    record_training(bodies, store, site, by)
 
 
 def _json(told: dict[str, object]) -> None:

@@ -8,6 +8,7 @@ import click
 
 from steadycone.cli.card import FILE, day, json_option, on_option
 from steadycone.cli.demo import STATION
+from steadycone.cli.desk import by_option, site_option, store_option
 from steadycone.cli.write import check_target, write_whole
 from steadycone.errors import InputError
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from steadycone.procedures.rounds import AnswersFile, Plan
     from steadycone.whatif.drills.faults import FaultDrill, FaultMarks
 
+_LONGEST = 200  # characters of what the records keep of a sheet
 _HELP = "Planted faults: the instructor sets them, the trainee goes round, and what was missed is told with why it mattered."
 _EPILOG = "Example: steadycone drill faults slip-2.toml --seed 4 --count 5 --pdf trainee.pdf --secret-pdf instructor.pdf"
 
@@ -35,10 +37,15 @@ _EPILOG = "Example: steadycone drill faults slip-2.toml --seed 4 --count 5 --pdf
 @click.option("--answers", type=FILE, metavar="FILE", help="Mark the answers file of a round that the trainee went.")
 @click.option("--marks-pdf", type=FILE, metavar="FILE", help="Write the marks to this file.")
 @click.option("--name", default="", metavar="NAME", help="The trainee's, for the marks.")
+@click.option("--record", is_flag=True, help="Put the result into the records, as training.")
+@store_option
+@site_option
+@by_option
 @json_option
 def faults_command(
     station: Path | None, on: str | None, as_list: bool, names: tuple[str, ...], seed: int, count: int, secret: bool, pdf: Path | None,
-    secret_pdf: Path | None, found: Path | None, answers: Path | None, marks_pdf: Path | None, name: str, as_json: bool,
+    secret_pdf: Path | None, found: Path | None, answers: Path | None, marks_pdf: Path | None, name: str, record: bool, store: str | None,
+    site: str | None, by: str | None, as_json: bool,
 ) -> None:  # fmt: skip
     from steadycone.whatif.drills.faults import plant
 
@@ -49,6 +56,10 @@ def faults_command(
         raise InputError("--found and --answers together", where="drill faults", try_="Give one of them.")
     if marks_pdf and not (found or answers):
         raise InputError("--marks-pdf without anything to mark", where="drill faults", try_="Give --found FILE or --answers FILE.")
+    if record and not (name.strip() and (found or answers)):
+        raise InputError(
+            "--record without a name, or without anything to mark", where="drill faults", try_="Give --name NAME and --found FILE."
+        )
     given = None
     if answers:
         from steadycone.cli.round import plan_with
@@ -62,7 +73,10 @@ def faults_command(
     drill = plant(plan, names, seed, count)
     _papers(drill, pdf, secret_pdf)
     if found or given:
-        _marked(_from_list(drill, found) if found else _from_round(drill, given), marks_pdf, name, as_json)
+        marks = _from_list(drill, found) if found else _from_round(drill, given)
+        _marked(marks, marks_pdf, name, as_json)
+        if record:
+            _record(marks, name, store, site, by)
     else:
         _shown(drill, secret, as_json)
 
@@ -107,6 +121,25 @@ def _marked(marks: "FaultMarks", pdf: Path | None, name: str, as_json: bool) -> 
         _json(fault_marks_dict(marks))
     else:
         sys.stdout.write(sheet_text(marks_sheet(marks, name)))
+
+
+def _record(marks: "FaultMarks", name: str, store: str | None, site: str | None, by: str | None) -> None:
+    """Raises  InputError: the round reached no fault, so there is nothing to record."""
+    from steadycone.cli.training import record_training
+    from steadycone.records.events import Trained
+    from steadycone.whatif.drills.faults import share
+
+    if not marks.of:
+        raise InputError("no fault was reached, so there is no result", where="--record", try_="Let the trainee go on with the round.")
+    drill = marks.drill
+    figures = drill.plan.judged.figures
+    told = ", ".join(f"{each.fault} at {each.spot.step.id}" for each in drill.planted)
+    sheet = f"{Path(figures.setup.file).name[:60]}, {figures.on.isoformat()}, {told}"
+    body = Trained(
+        person=name, drill="planted faults", points=f"{marks.points:g}", of=marks.of, pass_mark=f"{100 * share('pass_share'):.0f} %",
+        passed=marks.passed, sheet=sheet if len(sheet) <= _LONGEST else sheet[: _LONGEST - 1] + "…",
+    )  # fmt: skip
+    record_training([body], store, site, by)
 
 
 def _from_list(drill: "FaultDrill", found: Path) -> "FaultMarks":

@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 from typing import Any, Literal
@@ -17,9 +17,10 @@ MOST = 12
 State = Literal["found", "place", "missed", "unreached"]
 POINTS: dict[State, float] = {"found": 1.0, "place": 0.5, "missed": 0.0, "unreached": 0.0}
 _FIT = {"", "ok", "fit", "good", "fine", "go", "right", "sound", "yes"}
-_CLAUSE = re.compile(r"[.,;()/]| but | and ")
-_PRAISED = re.compile(r"(?<!not )\b(ok|okay|fine|good|in order)\b")
-_DENIED = re.compile(r"\b(no|not|never|without|isn't|isnt|don't see|free of)\W+(\w+\W+)?$")
+_CLAUSE = re.compile(r"[.,;()/]| but ")
+_END = r"(?![a-z])"
+_PRAISED = re.compile(r"(?<!not )\b(ok|okay|fine|good|in order|as it should)\b")
+_DENIED = re.compile(r"\b(no|not|never|without|nothing|isn't|isnt|don't see|free of)\W+(\w+\W+){0,3}$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +226,7 @@ def _marks(drill: FaultDrill, said: Mapping[int, str | None]) -> FaultMarks:
 def _state(planted: Planted, said: str | None) -> State:
     if said is None:
         return "unreached"
-    if said == _READING or names_it(planted.table["words"], said):
+    if said == _READING or names_it(planted.table, said):
         return "found"
     return "missed" if held_fit(said) else "place"
 
@@ -235,15 +236,30 @@ def held_fit(said: str) -> bool:
     return said.strip().strip(".!").lower() in _FIT
 
 
-def names_it(words: Sequence[str], said: str) -> bool:
-    """Whether a line names the fault: one of its words in a clause that neither denies it nor calls it good."""
+def names_it(fault: Mapping[str, Any], said: str) -> bool:
+    """Whether a line names a fault of the table: in a clause that does not call the thing good, one of its words that is not denied, or one of
+    its things with a defect that is not denied."""
     clauses = [clause for clause in _CLAUSE.split(f" {said.lower()} ".replace("’", "'")) if not _PRAISED.search(clause)]
-    return any(_says(word, clause) for clause in clauses for word in words)
+    return any(
+        any(_says(word, clause) for word in fault["words"])
+        or (any(_holds(thing, clause) for thing in fault.get("things", ())) and any(_says(word, clause) for word in toml(TABLE)["defect"]))
+        for clause in clauses
+    )
 
 
 def _says(word: str, clause: str) -> bool:
-    return any(not _DENIED.search(clause[: match.start()]) for match in _places(word, clause))
+    """Whether a clause has a word, or its beginning, undenied: "crack" in "it is cracked", and not in "no cuts or cracks"."""
+    places = re.finditer(rf"(?<![a-z]){re.escape(word)}{_END if word in ('no', 'not', 'old', 'other') else ''}", clause)
+    return any(not _DENIED.search(clause[: match.start()]) and not _denies_a_defect(word, clause[match.end() :]) for match in places)
 
 
-def _places(word: str, clause: str) -> Iterator[re.Match[str]]:
-    return re.finditer(rf"(?<![a-z]){re.escape(word)}", clause)
+def _denies_a_defect(word: str, rest: str) -> bool:
+    """Whether "no" or "not" takes a defect back: "not loose", "no broken glass"."""
+    if word not in ("no", "not", "without"):
+        return False
+    following = rest.split()[:3]
+    return any(each.startswith(defect) for each in following for defect in toml(TABLE)["defect"] if defect not in ("no", "not"))
+
+
+def _holds(thing: str, clause: str) -> bool:
+    return re.search(rf"(?<![a-z]){re.escape(thing)}{_END}", clause) is not None
