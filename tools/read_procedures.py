@@ -13,15 +13,18 @@ from steadycone.files.read import read_setup
 from steadycone.procedures.choose import procedures, steps, title
 from steadycone.procedures.habits import habits
 from steadycone.procedures.inspect import inspection
+from steadycone.procedures.withhold import WITHHELD, without_pressures
 from steadycone.render.words import Words, capital
 
 ON = date(2026, 11, 25)
 
 
-def procedure_lines(figures: Figures, words: Words, name: str) -> list[str]:
+def procedure_lines(figures: Figures, words: Words, name: str, *, stopped: bool) -> list[str]:
+    """`stopped`: the card has a stop, and no pressure to set is said."""
     lines = [title(name).upper()]
     for count, step in enumerate(steps(figures, name), 1):
-        told = [words.fill(text, step.numbers) for text in (step.do, step.why, step.stop)]
+        numbers = without_pressures(step.numbers) if stopped and step.phase in WITHHELD else step.numbers
+        told = [words.fill(text, numbers) for text in (step.do, step.why, step.stop)]
         lines += [f"{count:3} {capital(told[0])}", f"      why: {capital(told[1])}"]
         lines += [f"      stop: {capital(told[2])}"] if told[2] else []
         lines.append(f"      [{step.phase}, {step.id}, {step.evidence}{', ' + step.variant if step.variant else ''}]")
@@ -47,10 +50,11 @@ def habit_lines(figures: Figures, words: Words) -> list[str]:
 
 
 def main(arguments: list[str]) -> None:
-    figures = make_card(read_setup(Path(arguments[0])), ON).figures
+    card = make_card(read_setup(Path(arguments[0])), ON)
+    figures = card.figures
     words = Words.of(figures.setup.station.station.region)
     for name in arguments[1:] or procedures():
-        print("\n".join(procedure_lines(figures, words, name)) + "\n")
+        print("\n".join(procedure_lines(figures, words, name, stopped=card.verdict == "stop")) + "\n")
     print("\n".join([*inspection_lines(figures, words), "", *habit_lines(figures, words)]))
 
 

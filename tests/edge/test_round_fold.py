@@ -277,7 +277,7 @@ def test_a_reading_that_does_not_stop(step: str, value: str, wording: str) -> No
 
 
 def test_a_test_below_working_is_scaled_up() -> None:
-    low = keyed(test_oxygen="2.0 bar", leak_start_low__oxygen="2.0 bar", leak_end_low__oxygen="2.0 bar")
+    low = keyed(test_oxygen="3.0 bar", leak_start_low__oxygen="3.0 bar", leak_end_low__oxygen="3.0 bar")
     drop = next(each.drop for each in judged(gone(plan(), **low)) if each.drop and each.drop.line == "oxygen")
     assert drop.reading
     assert drop.reading.low_floor_at_working is not None

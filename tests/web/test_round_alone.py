@@ -127,7 +127,7 @@ def still(rng: random.Random, good: list[Answer], told: dict[str, dict[str, Any]
     for each in good:
         ask = told[each.step].get("asked", {})
         if each.step.startswith("leak-start-") and told[each.step].get("line"):
-            held[each.step] = max(0, round(ask["wanted"] / ask["press"]) + rng.choice([0, 0, 1, -5])) * ask["press"]
+            held[each.step] = max(0, round(ask["wanted"] / ask["press"]) + rng.choice([0, 0, 1, -2])) * ask["press"]
             each = replace(each, value=f"{held[each.step]:.{ask['decimals']}f} {ask['unit']}")
         elif each.step.startswith("leak-end-") and told[each.step].get("line"):
             by = ask["press"] * rng.choice([0, 0, 0, 0, 0, 0, 0, 1, -1])

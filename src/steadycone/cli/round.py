@@ -103,14 +103,14 @@ class _Made:
     """A station's card of one day and the plan made from it."""
 
     def __init__(self, setup: "Setup", files: str, on: date) -> None:
-        from steadycone.card.anew import anew
+        from steadycone.card.anew import anew, least_supply
         from steadycone.card.make import make_card
         from steadycone.procedures.rounds import make_plan
         from steadycone.render.json_card import card_dict
 
         self.card: Card = make_card(setup, on)
         self.told: dict[str, Any] = card_dict(self.card)
-        self.plan: Plan = make_plan(self.card, files, also=(self.told["hash"],), anew=anew(setup))
+        self.plan: Plan = make_plan(self.card, files, also=(self.told["hash"],), anew=anew(setup), least=least_supply(self.card))
 
     def fold(self, found: "AnswersFile") -> "Folded":
         from steadycone.procedures.rounds import fold_file

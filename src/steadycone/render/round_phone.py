@@ -7,6 +7,7 @@ from steadycone.practice.finding import Finding
 from steadycone.procedures.rounds import Plan, PlanStep, RoundFinding, begin
 from steadycone.procedures.rounds.judge import GAS_FROM, from_phase
 from steadycone.procedures.rounds.limits import limit
+from steadycone.procedures.rounds.values import NAMED
 from steadycone.render.round_readings import Asked, asked_of
 from steadycone.render.round_words import RoundWords
 from steadycone.render.words import capital
@@ -28,6 +29,7 @@ def phone_plan(plan: Plan) -> dict[str, Any]:
         "cardStops": [_card_stop(finding, told) for finding in plan.card_stops],
         "reclose": figures.setup.policy.reclose.si,
         "longestShift": limit("longest-shift").si,
+        "purgeGone": limit("purge-gone").si,
         "unjudged": toml("web_rounds.toml")["unjudged"],
         "decimal": told.words.numbers.decimal,
     }
@@ -58,6 +60,10 @@ def _step(step: PlanStep, told: RoundWords) -> dict[str, Any]:
         "asked": _asked(asked, step) if asked else None,
         "from": step.id.replace("leak-end-", "leak-start-") if step.id.startswith("leak-end-") and step.line else "",
         "line": step.line,
+        "beside": step.beside,
+        "purges": step.phase == "purge" and step.kind == "wait",
+        "lights": step.phase == "light",
+        "letters": int(limit("name").si) if step.id in NAMED else 0,
     }
     return found | {name: value for name, value in extra.items() if value not in (None, False, [], "", 0)}
 
@@ -66,6 +72,7 @@ def _asked(asked: Asked, step: PlanStep) -> dict[str, Any]:
     told = {
         "unit": asked.unit, "press": asked.press, "decimals": asked.decimals, "start": asked.start, "size": asked.size, "low": asked.low,
         "high": asked.high, "dead": asked.dead or None, "wanted": asked.wanted, "cap": asked.cap,
+        "assumed": asked.assumed or None, "least": asked.least, "most": asked.most,
         "half": 0.5 * step.division.si if step.division else None,
     }  # fmt: skip
     return {name: value for name, value in told.items() if value is not None}

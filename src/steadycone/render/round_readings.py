@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
 from steadycone.procedures.rounds import PlanStep
-from steadycone.procedures.rounds.judge import ceiling
+from steadycone.procedures.rounds.judge import ceiling, rating
 from steadycone.procedures.rounds.limits import limit
 from steadycone.render.numbers import step_decimals
 from steadycone.render.round_words import RoundWords
@@ -25,6 +25,8 @@ class Asked:
     start : where the first press begins; None = at zero
     size : Pa of one unit, for pressures; K of one degree, for temperatures
     low, high : a value below or above stops; None = no such limit. dead : every value stops, the card has no number for it
+    assumed : the marks are the usual ones for such a gauge: it may have finer ones
+    least, most : marks that it may stand below and above the reading it is held beside; None = any
     wanted : what the card says, for the scale; None = nothing. cap : [Pa gauge] of acetylene, for a reading of the needle test
     """
 
@@ -38,6 +40,9 @@ class Asked:
     dead: bool = False
     wanted: float | None = None
     cap: float | None = None
+    assumed: bool = False
+    least: float | None = None
+    most: float | None = None
 
     def text(self, value: float) -> str:
         return f"{value:.{self.decimals}f}"
@@ -77,11 +82,12 @@ def _gauge(step: PlanStep, told: RoundWords) -> Asked:
     wanted = _wanted(step, told)
     on_mark = None if wanted is None else round(round(wanted / size / press) * press, _DIGITS)
     return Asked(
-        unit, press, decimals, on_mark, size,
+        unit, press, decimals, None if told.plan.card_stops else on_mark, size,
         low=None if low is None else round(low / size, _DIGITS),
         high=None if high is None else round(high / size, _DIGITS),
         dead=dead,
-        wanted=None if wanted is None else round(wanted / size, _DIGITS), cap=_cap(step, told),
+        wanted=None if wanted is None or told.plan.card_stops else round(wanted / size, _DIGITS), cap=_cap(step, told),
+        assumed=step.assumed, **_beside(step, size),
     )  # fmt: skip
 
 
@@ -105,11 +111,17 @@ def _limits(step: PlanStep, told: RoundWords) -> tuple[float | None, float | Non
     figures, size, touch = told.plan.judged.figures, step.division.si, TOUCH * step.division.si
     if step.judge == "zero":
         return None, touch, False
+    rated = rating(figures, step)
+    if step.judge == "planned":
+        planned = ends(figures.lines[step.line].supply.pressure)
+        least = max(size, (told.plan.least(step.line) or 0.0) - touch) if planned is not None else None
+        return least, None if rated is None else rated + touch, False
     if step.judge not in ("test", "set", "shut"):
-        return None, None, False
+        return None, None if rated is None else rated + touch, False
     line, most = figures.lines[step.line], ceiling(figures, step) + touch
     if step.judge == "test":
-        return None, most, False
+        wanted = ends(settings.test_pressure(figures, line))
+        return None if wanted is None else limit("test-low").si * wanted.value * (1 + TIE), most, False
     if step.judge == "shut":
         found = ends(settings.shut_pressure(figures, line))
         return None, most if found is None else min(most, found.value + touch), found is None
@@ -134,6 +146,15 @@ def _wanted(step: PlanStep, told: RoundWords) -> float | None:
         found = ends(line.supply.pressure)
         return None if found is None else found.value
     return settings.test_pressure(figures, line).value
+
+
+def _beside(step: PlanStep, size: float) -> dict[str, float]:
+    """How far below or above the reading that it is held beside, in the asked unit, drawn in by a tie."""
+    if not step.beside or step.division is None:
+        return {}
+    marks = limit("lost-before" if step.id.startswith("leak-start-") else "shut-below").si
+    side = "most" if step.judge == "set" else "least"
+    return {side: round((marks + 0.5 * TOUCH) * step.division.si / size, _DIGITS)}
 
 
 def _cap(step: PlanStep, told: RoundWords) -> float | None:

@@ -16,6 +16,7 @@ from steadycone.procedures.numbers import number
 from steadycone.procedures.rounds.limits import TABLE, limit
 from steadycone.procedures.rounds.plan import Kind, Look, Option, Plan, PlanStep, Reading, plan_hash
 from steadycone.procedures.step import Step
+from steadycone.procedures.withhold import WITHHELD, without_pressures
 from steadycone.quantity import Quantity, exact
 from steadycone.station.regulator import Regulator
 from steadycone.units import Duration, Pressure, PressureDifference, unit_size
@@ -24,7 +25,12 @@ _EVIDENCE: dict[str, Kind] = {"tick": "tick", "reading": "text", "timed": "tick"
 
 
 def make_plan(
-    judged: Judged, station: str, *, also: tuple[str, ...] = (), anew: Callable[[date], tuple[Finding, ...]] | None = None
+    judged: Judged,
+    station: str,
+    *,
+    also: tuple[str, ...] = (),
+    anew: Callable[[date], tuple[Finding, ...]] | None = None,
+    least: Callable[[str], float | None] = lambda line: None,
 ) -> Plan:
     """The plan of a card's station.
 
@@ -33,10 +39,14 @@ def make_plan(
     station : hash of the station's files
     also : other hashes that an answers file may name this station by, such as the card's
     anew : the stops of the card made again for another day, as card/anew.py has them; without it a round ends on the card's own day
+    least : by line, the supply's pressure [Pa gauge] below which the card would stop, as card/anew.py has it
     """
     figures = judged.figures
-    found = tuple(_all(figures))
-    return Plan(judged, station, (station, *also), found, plan_hash(found), anew)
+    found = tuple(_beside(list(_all(figures))))
+    hash_ = plan_hash(found)  # of the station, not of the day: a stop that dates bring leaves numbers out, and asks the same
+    if any(finding.verdict == "stop" for finding in judged.findings):
+        found = tuple(replace(step, numbers=without_pressures(step.numbers)) if step.phase in WITHHELD else step for step in found)
+    return Plan(judged, station, (station, *also), found, hash_, least, anew)
 
 
 def _all(figures: Figures) -> Iterator[PlanStep]:
@@ -50,6 +60,17 @@ def _all(figures: Figures) -> Iterator[PlanStep]:
         yield from _asked(figures, step)
         if place == last_look:
             yield from _inspection(figures)
+
+
+def _beside(found: list[PlanStep]) -> Iterator[PlanStep]:
+    """Each reading with the earlier one of the same gauge that it is held beside."""
+    last: dict[tuple[str, str], str] = {}
+    for step in found:
+        name = step.id.partition(".")[0]
+        pair = {"leak-start-high": "planned", "leak-start-low": "test"}.get(name) or {"shut": "set", "set": "shut"}.get(step.judge, "")
+        yield replace(step, beside=last.get((step.line, pair), "")) if pair else step
+        if step.judge:
+            last[step.line, step.judge] = step.id
 
 
 def _asked(figures: Figures, step: Step) -> Iterator[PlanStep]:
@@ -70,7 +91,7 @@ def _asked(figures: Figures, step: Step) -> Iterator[PlanStep]:
             id=step.id,
             phase=step.phase,
             kind=ask.get("kind", _EVIDENCE[step.evidence]),
-            do=step.do,
+            do=" ".join(filter(None, (step.do, ask.get("also", "")))),
             why=step.why,
             stop=step.stop,
             source=step.source,
@@ -137,7 +158,10 @@ def _filled(figures: Figures, step: PlanStep, ask: dict[str, Any], line: str) ->
     reading = step.reading or _reading(ask["reading"])
     piped = not found.line.supply.has_cylinders
     # a pipe's regulator may have no gauge on its high side
-    return replace(step, reading=reading, division=division(found, reading), optional=step.optional or (piped and reading == "high"))
+    optional = step.optional or (piped and reading == "high")
+    return replace(
+        step, reading=reading, division=division(found, reading), assumed=not _stated_division(found, reading), optional=optional
+    )
 
 
 def _reading(name: str) -> Reading:
@@ -173,10 +197,15 @@ def gas(figures: Figures, line: LineFigures) -> str:
     return figures.setup.station.station.fuel if line.name == "fuel" else word(line)
 
 
+def _stated_division(line: LineFigures, gauge: str) -> PressureDifference | None:
+    """As the station's file has it."""
+    return line.line.regulator.inlet_division if gauge == "high" else line.line.regulator.outlet_division
+
+
 def division(line: LineFigures, gauge: str) -> PressureDifference:
     """The gauge's smallest readable change as written; where the file leaves it out, the usual one for the gauge."""
     regulator: Regulator = line.line.regulator
-    stated = regulator.inlet_division if gauge == "high" else regulator.outlet_division
+    stated = _stated_division(line, gauge)
     if stated is not None:
         return stated
     usual = line.inlet_division if gauge == "high" else line.outlet_division

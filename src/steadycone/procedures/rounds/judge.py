@@ -34,7 +34,7 @@ def judged(now: Round) -> tuple[RoundFinding, ...]:
     """Every finding of the answers so far, in the plan's order; the needle tests after the readings they need."""
     found = [each for step, given in now.answered for each in _of_answer(now, step, given)]
     found += [_drop(now, each) for each in drops(now)]
-    return (*found, *_breaks(now), *(RoundFinding(each, now.plan.steps[0]) for each in of_its_day(now)))
+    return (*found, *_late(now), *_names(now), *_breaks(now), *(RoundFinding(each, now.plan.steps[0]) for each in of_its_day(now)))
 
 
 def stops(now: Round) -> tuple[RoundFinding, ...]:
@@ -55,8 +55,25 @@ def _of_answer(now: Round, step: PlanStep, given: Given) -> Iterator[RoundFindin
     elif step.judge and given.value.not_read:
         verdict: Verdict = "caution" if step.optional else "stop"
         yield RoundFinding(Finding("round-not-read", verdict, step.id, sources=step.source), step)
+    elif given.value.number is not None and step.line:
+        yield from (RoundFinding(each, step) for each in _of_gauge(now, step, given))
     elif step.judge and given.value.number is not None:
         yield RoundFinding(_JUDGES[step.judge](now, step, given.value.number), step)
+
+
+def _of_gauge(now: Round, step: PlanStep, given: Given) -> Iterator[Finding]:
+    """A gauge against its rating, against its own rule, and beside the earlier reading of the same gauge."""
+    value = given.value.number
+    assert value is not None
+    over = _rated(now, step, value)
+    if over:
+        yield over
+    elif step.judge:
+        yield _JUDGES[step.judge](now, step, value)
+    if beside := _beside(now, step, value):
+        yield beside
+    if given.value.finer:
+        yield _reading(step, "caution", value, None, "finer")
 
 
 # --- readings ------------------------------------------------------------------------
@@ -80,12 +97,49 @@ def _reading(
     return Finding("round-reading", verdict, step.id, value, against, margin, source or step.source, {}, text)
 
 
+def rating(figures: Figures, step: PlanStep) -> float | None:
+    """The most that a gauge may show whatever its rule [Pa gauge]: the regulator's inlet rating, or before the watch what may stand there."""
+    if step.reading == "high":
+        rated = figures.lines[step.line].line.regulator.inlet_rating
+        return None if rated is None else rated.gauge(figures.atmosphere)
+    return ceiling(figures, step) if step.id.startswith("leak-start-low.") else None
+
+
+def _rated(now: Round, step: PlanStep, value: Quantity) -> Finding | None:
+    most = rating(now.plan.judged.figures, step)
+    if most is None or _value(value) <= most + _TOUCH * _size(step):
+        return None
+    return _reading(step, "stop", value, exact(most, "gauge pressure"), "over rating" if step.reading == "high" else "over")
+
+
+def _beside(now: Round, step: PlanStep, value: Quantity) -> Finding | None:
+    """Lost before the watch began; or lower with the torch shut than in flow."""
+    before = now.given.get(step.beside) if step.beside else None
+    if before is None or before.value.number is None:
+        return None
+    lost = _value(before.value.number) - _value(value)
+    if step.id.startswith("leak-start-"):
+        most = limit("lost-before")
+        if lost <= (1.0 + _TOUCH) * _size(step):
+            return None
+        verdict: Verdict = "stop" if lost > (most.si + _TOUCH) * _size(step) else "caution"
+        return _reading(step, verdict, value, before.value.number, "lost before", (most.source,))
+    below = limit("shut-below")
+    if (lost if step.judge == "shut" else -lost) <= (below.si + _TOUCH) * _size(step):
+        return None
+    return _reading(step, "stop", value, before.value.number, "shut below" if step.judge == "shut" else "flow above", (below.source,))
+
+
 def _planned(now: Round, step: PlanStep, value: Quantity) -> Finding:
     """The supply against what the card was made with: less means less gas than planned."""
     planned = ends(_line(now, step).supply.pressure)
     if planned is None:
         return _reading(step, "go", value, None, "supply")
-    step_size = step.division.si if step.division else 0.0
+    step_size, least = _size(step), now.plan.least(step.line)
+    if _value(value) < step_size * (1 - _TOUCH):
+        return _reading(step, "stop", value, exact(planned.value, "gauge pressure"), "supply empty")
+    if least is not None and _value(value) < least - _TOUCH * step_size:
+        return _reading(step, "stop", value, exact(least, "gauge pressure"), "supply stops")
     if _value(value) < planned.low - step_size:
         return _reading(step, "caution", value, exact(planned.value, "gauge pressure"), "supply low")
     return _reading(step, "go", value, exact(planned.value, "gauge pressure"), "supply")
@@ -117,7 +171,9 @@ def _test(now: Round, step: PlanStep, value: Quantity) -> Finding:
         return over
     if wanted is None:
         return _reading(step, "caution", value, None, "unknown")
-    against = exact(wanted.value, "gauge pressure")
+    against, half = exact(wanted.value, "gauge pressure"), limit("test-low")
+    if _value(value) < half.si * wanted.value:
+        return _reading(step, "stop", value, against, "test none", (half.source,))
     if _value(value) < wanted.value - _size(step) * (1 + _TOUCH):
         return _reading(step, "caution", value, against, "test low")
     return _reading(step, "go", value, against, "test")
@@ -204,6 +260,38 @@ def _drop(now: Round, found: LineDrop) -> RoundFinding:
     policy = exact(figures.setup.policy.leak.reject.amount(line.gas.molar_mass), "leak")
     sources = ("drop-patterns", "drop-movement", "drop-verdict", figures.setup.policy.source("leak.reject"))
     return RoundFinding(Finding("round-drop", read.verdict, step.id, limit=policy, sources=sources, text=read.because[0]), step, found)
+
+
+# --- purge and names -----------------------------------------------------------------------
+
+
+def _late(now: Round) -> Iterator[RoundFinding]:
+    """The purge is the last thing before the flame: what counts is the time from its end to the first step of the flame."""
+    answered = list(now.answered)
+    purged = [given for step, given in answered if step.phase == "purge" and step.kind == "wait"]
+    lit = next(((step, given) for step, given in answered if step.phase == "light"), None)
+    if not purged or lit is None or lit[1].value.stops:
+        return
+    step, given = lit
+    gap, late, gone = (given.first_at - purged[-1].first_at).total_seconds(), limit("purge-late"), limit("purge-gone")
+    if gap > late.si:
+        verdict: Verdict = "stop" if gap > gone.si else "caution"
+        against = gone if verdict == "stop" else late
+        about = exact(gap, "minutes"), exact(against.si, "minutes")
+        yield RoundFinding(Finding("round-purge", verdict, step.id, *about, None, (against.source, "purge-last-judged")), step)
+
+
+def _names(now: Round) -> Iterator[RoundFinding]:
+    """Who went round and who signs may be two: both are said, and nothing is held against it."""
+    who, sign = now.given.get("who"), now.given.get("sign")
+    if who is None or sign is None or _plain(who) == _plain(sign):
+        return
+    blanks = {"who": who.value.said, "sign": sign.value.said}
+    yield RoundFinding(Finding("round-names", "go", "sign", sources=("round-judged",), blanks=dict(blanks)), now.plan.step("sign"))
+
+
+def _plain(given: Given) -> str:
+    return "".join(letter for letter in given.value.said.casefold() if letter.isalnum())
 
 
 # --- breaks ------------------------------------------------------------------------------

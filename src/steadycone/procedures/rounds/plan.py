@@ -44,7 +44,8 @@ class PlanStep:
 
     group : steps that are answered together; a stop among them does not hide the rest of the group
     line : oxygen, fuel or preheat_oxygen, where the answer is about one
-    division : the gauge's smallest readable change
+    division : the gauge's smallest readable change; `assumed` where the station's file does not state it
+    beside : an earlier step of the same gauge that the reading is held beside
     seconds : of a wait; None = the card has no number for it
     runs_on : the wait began with the answer before it, not when the person says so
     only : step and answer that must have been given for this one to be asked
@@ -65,6 +66,8 @@ class PlanStep:
     reading: Reading = ""
     judge: str = ""
     division: PressureDifference | None = None
+    assumed: bool = False
+    beside: str = ""
     optional: bool = False
     seconds: float | None = None
     runs_on: bool = False
@@ -78,6 +81,7 @@ class Plan:
     """The steps, and what they were made for.
 
     station : hash of the station's files; `names` are all the hashes an answers file may name it by
+    least : by line, the supply's pressure [Pa gauge] below which the card would stop; None where pressure does not tell
     anew : the stops of the card made again for another day; None where nobody can make it
     """
 
@@ -86,6 +90,7 @@ class Plan:
     names: tuple[str, ...]
     steps: tuple[PlanStep, ...]
     hash: str
+    least: "Callable[[str], float | None]" = field(default=lambda line: None, compare=False)
     anew: "Callable[[date], tuple[Finding, ...]] | None" = field(default=None, compare=False)
 
     def index(self, step: str) -> int:
@@ -111,7 +116,7 @@ def plan_hash(steps: tuple[PlanStep, ...]) -> str:
     told = [
         [
             step.id, step.kind, step.do, step.why, step.stop, step.judge, step.line, step.reading, _number(step.seconds), step.only,
-            step.division.text if step.division else "",
+            step.division.text if step.division else "", step.assumed, step.beside,
             {name: _told(value) for name, value in sorted(step.numbers.items())},
             [(option.value, option.stop) for option in step.options],
             [(look.id, look.passes, look.fails, look.stated) for look in step.looks],

@@ -14,6 +14,7 @@ from steadycone.units import Measure, Pressure, Share, Temperature
 
 _YES = {"done", "yes", "y", "ok", "pass", "tick", "ticked", "true"}
 _NO = {"fail", "failed", "no", "n", "stop", "false"}
+NAMED = ("who", "sign")  # steps that ask for a person's name
 _NOT_READ = {"not read", "can't read", "can’t read", "no gauge", "none"}
 
 
@@ -31,6 +32,7 @@ class Value:
     number: Quantity | None = None
     half_digit: float = 0.0
     until: datetime | None = None
+    finer: bool = False  # than the marks that were assumed for the gauge
 
     @property
     def not_read(self) -> bool:
@@ -50,7 +52,7 @@ def read_value(step: PlanStep, answer: Answer, atmosphere: float) -> Value:
     if step.kind == "choice":
         return _choice(step, said)
     if step.kind == "text":
-        return Value(said)
+        return _text(step, said)
     # a gauge may be unreadable; without the shift's end nothing can be signed
     if said.lower() in _NOT_READ and step.reading != "time of day":
         return Value(said.lower())
@@ -68,6 +70,12 @@ def _said(answer: Answer) -> str:
     if len(answer.value) > LONGEST:
         raise InputError(f"an answer of {len(answer.value)} characters", where=answer.step, try_=f"At most {LONGEST}.")
     return " ".join("".join(letter if letter.isprintable() else " " for letter in answer.value).split())
+
+
+def _text(step: PlanStep, said: str) -> Value:
+    if step.id in NAMED and sum(letter.isalpha() for letter in said) < limit("name").si:
+        raise InputError(f'"{said[:40]}" is no name', where=step.id, try_="Write the name by which people know you.")
+    return Value(said)
 
 
 def _tick(step: PlanStep, said: str) -> Value:
@@ -114,12 +122,24 @@ def _gauge(step: PlanStep, said: str, atmosphere: float) -> Value:
     if pressure < -0.5 * step.division.si:
         raise OutOfRange(f'"{said}" is below the air around', try_="A gauge under test shows pressure; check the sign, and abs or not.")
     side: Literal["high", "low"] = "high" if step.reading == "high" else "low"
+    if step.assumed:
+        return Value(said, number=exact(pressure, "gauge pressure"), half_digit=read.half_digit, finer=_finer(side, read, step, atmosphere))
     try:
         read_side(side, 1.0, read, read, step.division, atmosphere)
     except InputError as error:
         error.try_ = f"Read to the nearest {step.division.text}; finer marks are stated in the station file as {'inlet' if side == 'high' else 'outlet'}_division."
         raise
     return Value(said, number=exact(pressure, "gauge pressure"), half_digit=read.half_digit)
+
+
+def _finer(side: Literal["high", "low"], read: Pressure, step: PlanStep, atmosphere: float) -> bool:
+    """Whether a reading lies between the marks that were assumed: the gauge then has finer ones."""
+    assert step.division is not None
+    try:
+        read_side(side, 1.0, read, read, step.division, atmosphere)
+    except InputError:
+        return True
+    return False
 
 
 def _time_of_day(said: str, at: datetime) -> datetime:

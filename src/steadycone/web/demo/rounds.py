@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any
 
-from steadycone.card.anew import anew
+from steadycone.card.anew import anew, least_supply
 from steadycone.card.card import Card
 from steadycone.card.make import make_card
 from steadycone.files.gather import Gathered
@@ -79,7 +79,7 @@ def go_round(place: Place, walk: Walk) -> Gone:
     files = place.files
     card = make_card(files.setup, walk.begun.date())
     told = card_dict(card)
-    plan = make_plan(card, files.digest, also=(told["hash"],), anew=anew(files.setup))
+    plan = make_plan(card, files.digest, also=(told["hash"],), anew=anew(files.setup), least=least_supply(card))
     return Gone(place, files, card, told, _gone(plan, walk))
 
 

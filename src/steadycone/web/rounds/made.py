@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from steadycone.card.anew import anew, stops_on
+from steadycone.card.anew import anew, least_supply, stops_on
 from steadycone.data.reader import toml
 from steadycone.procedures.rounds import Plan, Round, make_plan
 from steadycone.render.round_json import round_dict
@@ -99,7 +99,9 @@ def _made(yard: Yard, files: "StationFiles", on: date) -> MadeRound:
             plans.move_to_end(key)
             return plans[key]
     card = board.made(yard, files, on)
-    found = MadeRound(card, make_plan(card.card, files.digest, also=(card.told["hash"],), anew=anew(files.setup)))
+    found = MadeRound(
+        card, make_plan(card.card, files.digest, also=(card.told["hash"],), anew=anew(files.setup), least=least_supply(card.card))
+    )
     with yard.lock:
         plans[key] = found
         while len(plans) > MOST:

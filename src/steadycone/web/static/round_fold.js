@@ -4,11 +4,12 @@
 
 /**
  * @typedef {{unit: string, press: number, decimals: number, start?: number, size: number, low?: number, high?: number, dead?: boolean,
- *   wanted?: number, cap?: number, half?: number}} Asked
+ *   wanted?: number, cap?: number, half?: number, assumed?: boolean, least?: number, most?: number}} Asked
  * @typedef {{id: string, number: number, phase: string, kind: string, group: string, label: string, gas: boolean, fails: [string, string],
  *   again: string, only?: [string, string], seconds?: number, runsOn?: boolean, lead?: number, optional?: boolean, judged?: boolean,
- *   options?: [string, boolean][], reading?: string, asked?: Asked, from?: string, line?: string}} Step
- * @typedef {{plan: string, steps: Step[], lines: string[], cardStops: [string, string][], reclose: number, longestShift: number,
+ *   options?: [string, boolean][], reading?: string, asked?: Asked, from?: string, line?: string, beside?: string, letters?: number, purges?: boolean,
+ *   lights?: boolean}} Step
+ * @typedef {{plan: string, steps: Step[], lines: string[], cardStops: [string, string][], reclose: number, longestShift: number, purgeGone: number,
  *   unjudged: {moved: string, still: string}, decimal: string, until?: string}} Plan `until`: the last day on which the card has the same stops
  * @typedef {{step: string, value: string, at: string, again?: boolean, since?: string}} Answer
  * @typedef {{said: string, stops: boolean, number: number | null, notRead: boolean, until: number | null}} Value
@@ -175,7 +176,10 @@ function readValue(step, answer) {
     if (!option) throw new NotTaken("That is not a choice here.");
     return value(said, { stops: option[1] });
   }
-  if (step.kind === "text") return value(said);
+  if (step.kind === "text") {
+    if ([...said].filter((letter) => /\p{L}/u.test(letter)).length < (step.letters ?? 0)) throw new NotTaken("That is no name.", "Write the name by which people know you.");
+    return value(said);
+  }
   if (step.reading === "time of day") return timeOfDay(said, answer); // without an end a signature holds for no time: it can't be left open
   return said === NOT_READ ? value(said, { notRead: true }) : number(step, said);
 }
@@ -202,7 +206,7 @@ function number(step, said) {
     return value(said, { number: read });
   }
   const marks = read / ask.press;
-  if (Math.abs(marks - Math.round(marks)) > ON_A_MARK || (found[2] ?? "").length > ask.decimals) {
+  if (!ask.assumed && (Math.abs(marks - Math.round(marks)) > ON_A_MARK || (found[2] ?? "").length > ask.decimals)) {
     throw new NotTaken("Finer than the gauge can be read.", `Read to the nearest ${ask.press.toFixed(ask.decimals)} ${ask.unit}.`);
   }
   if (read * ask.size > 9.9e7) throw new NotTaken("No gauge shows that.");
@@ -240,7 +244,7 @@ function stop(kind, step, says, remedy = step.fails[1]) {
 /** Every stop of the answers so far. @param {Round} now @returns {Stop[]} */
 export function stops(now) {
   const found = answered(now);
-  return [...found.flatMap(([step, given]) => ofAnswer(step, given)), ...needles(now).stops, ...breaks(now, found), ...old(now)];
+  return [...found.flatMap(([step, given]) => [...ofAnswer(step, given), ...beside(now, step, given)]), ...late(now, found), ...needles(now).stops, ...breaks(now, found), ...old(now)];
 }
 
 /** @param {Step} step @param {Given} given @returns {Stop[]} */
@@ -248,7 +252,7 @@ function ofAnswer(step, given) {
   const { value: read } = given;
   if (read.stops) return [stop("answer", step, step.fails[0].replace("@said@", read.said))];
   if (step.kind === "wait" && step.seconds === undefined) return [stop("number", step, "The card has no number for this step.")];
-  if (!step.judged) return [];
+  if (!step.judged && (read.notRead || read.number === null)) return [];
   if (read.notRead) return step.optional ? [] : [stop("unread", step, `${step.label}: not read, and nothing else shows it.`)];
   const ask = step.asked;
   if (!ask || read.number === null) return [];
@@ -256,6 +260,28 @@ function ofAnswer(step, given) {
   if (ask.low !== undefined && read.number < ask.low) return [stop("reading", step, `${step.label}: ${read.said} is too low. ${limits(ask)}`)];
   if (ask.high !== undefined && read.number > ask.high) return [stop("reading", step, `${step.label}: ${read.said} is too high. ${limits(ask)}`)];
   return [];
+}
+
+/** Beside the earlier reading of the same gauge. @param {Round} now @param {Step} step @param {Given} given @returns {Stop[]} */
+function beside(now, step, given) {
+  const ask = step.asked;
+  const before = step.beside ? now.given.get(step.beside)?.value.number : undefined;
+  const read = given.value.number;
+  if (!ask || before == null || read === null) return [];
+  const lost = before - read;
+  const says = `${step.label}: ${given.value.said}, and before it showed ${before.toFixed(ask.decimals)} ${ask.unit}.`;
+  if (ask.least !== undefined && lost > ask.least) return [stop("reading", step, `${says} It fell.`)];
+  if (ask.most !== undefined && -lost > ask.most) return [stop("reading", step, `${says} Read both again.`)];
+  return [];
+}
+
+/** Lit too long after the purge. @param {Round} now @param {[Step, Given][]} found @returns {Stop[]} */
+function late(now, found) {
+  const purged = found.filter(([step]) => step.purges).at(-1);
+  const lit = found.find(([step]) => step.lights);
+  if (!purged || !lit || lit[1].value.stops) return [];
+  const gap = (lit[1].firstAt - purged[1].firstAt) / 1000;
+  return gap > now.plan.purgeGone ? [stop("purge", lit[0], `${lit[0].label}: the purge was ${Math.round(gap / 60)} min ago.`)] : [];
 }
 
 /** @param {Asked} ask */
