@@ -296,3 +296,40 @@ def attempt(dice: random.Random, incident: str, gate: list[str], round_: str) ->
             (nobody, "password", e.TestResult(mark="A-1", test="flow", value="16 m3/h", limit="15 m3/h", passed=True, completes=True)),
         )
     )
+
+
+def test_a_correction_opens_no_way_round_the_gate(yard: Yard, bang: str) -> None:
+    """The same conditions for another role; another kind of thing; a round that came to its end after all."""
+    gate = tuple(e.GateCondition(id=each.id, who=each.who) for each in yard.site.incidents()[0].gate)
+    easier = tuple(e.GateCondition(id=each.id, who="operator") for each in gate)
+    with pytest.raises(Refused, match="open a gate"):
+        yard.says(e.Correction(corrects=bang, why="x", replaces=e.Incident(station=NAME, event="flashback", gate=easier)))
+    added = next(event for event in yard.site.events(kinds=["gear-added"]) if getattr(event.body, "mark", "") == "H-1")
+    with pytest.raises(Refused, match="another thing"):
+        yard.says(e.Correction(corrects=added.id, why="x", replaces=e.GearAdded(mark="H-1", item="trolley", gas="oxygen")))
+    stopped = yard.round(NAME, "stopped", "stop")
+    for replaces in (
+        e.RoundDone(station=NAME, state="signed", verdict="go"),
+        e.RoundDone(station=NAME, state="unsigned", verdict="caution"),
+    ):
+        with pytest.raises(Refused, match="prove what it did not"):
+            yard.says(e.Correction(corrects=stopped, why="x", replaces=replaces))
+    yard.says(e.Correction(corrects=bang, why="words", replaces=e.Incident(station=NAME, event="flashback", says="bang", gate=gate)))
+    assert yard.site.incidents()[0].says == "bang"
+
+
+def test_a_repair_that_was_annulled_is_nobodys_word(yard: Yard) -> None:
+    yard.gear("R-1")
+    yard.may("T. Vance", "authorised technician")
+    yard.says(e.PolicyChanged(two_persons=True))
+    yard.says(e.Quarantined(mark="R-1", reason="creeps"))
+    released = e.Released(mark="R-1", cleared=(e.Cleared(condition="seat changed", by="", evidence="kit 4711"),))
+    told = yard.says(e.Repaired(mark="R-1", did="seat changed"), "O. Quist")
+    yard.says(e.Correction(corrects=told, why="it was R-2"))
+    with pytest.raises(Refused, match="nobody has told"):
+        yard.says(released, "T. Vance")
+    yard.says(e.Repaired(mark="R-1", did="seat changed"), "T. Vance")
+    with pytest.raises(Refused, match="would release it"):
+        yard.says(released, "T. Vance")
+    yard.says(e.Repaired(mark="R-1", did="seat changed"), "O. Quist")
+    yard.says(released, "T. Vance")

@@ -9,6 +9,7 @@ from steadycone.practice.finding import Finding, Verdict
 from steadycone.records.fitness import Reason, fitness, short
 from steadycone.records.names import key
 from steadycone.records.places import misfit
+from steadycone.records.quarantine import never_back
 from steadycone.records.ratings import lower_ratings
 from steadycone.records.rows import IncidentRow, Item, Station
 
@@ -73,6 +74,8 @@ def _of_reason(place: str, item: Item, reason: Reason, on: date) -> Finding:
     left = reason.day - on.toordinal()
     near = "today" if left == 0 else "tomorrow" if left == 1 else ""
     text = {"defect": "stop gear", "small-defect": "caution gear", "due-soon": near, "late": "late"}
+    if reason.code == "quarantined" and never_back(item.item, item.reason):
+        text["quarantined"] = "retire"
     blanks = {"mark": item.mark}
     if reason.day:
         blanks |= {"due": date.fromordinal(reason.day).isoformat(), "days": str(abs(left))}

@@ -241,6 +241,11 @@ def _check_gates(world: World, new: New, body: e.Correction, about: tuple[Subjec
             raise Refused(f"the correction would {why}", where=subject[1], try_="Use release, a cleared gate or a closed defect for that.")
 
 
+def _proves(row: Station) -> bool:
+    """Whether its last round was gone to its end without a stop."""
+    return row.round_state in ("signed", "unsigned") and row.round_verdict != "stop"
+
+
 def _lost(row: Row | None) -> bool:
     """Gear that is never released again."""
     return isinstance(row, Item) and bool(never_back(row.item, row.reason))
@@ -251,6 +256,9 @@ def _opens(before: Row | None, after: Row | None) -> str:
         return f"end that {before.mark} is {before.state}"
     if isinstance(before, Item) and _lost(before) and not _lost(after):
         return f"make {before.mark} gear that may come back"
+    held = isinstance(before, Item) and bool(before.incidents or before.state == "quarantined")
+    if held and isinstance(before, Item) and isinstance(after, Item) and (after.item, after.gas) != (before.item, before.gas):
+        return f"make {before.mark} another thing while it is held or quarantined"
     if isinstance(before, Item) and before.incidents and not (isinstance(after, Item) and set(before.incidents) <= set(after.incidents)):
         return "free gear that an incident holds"
     if isinstance(before, Station) and isinstance(after, Station):
@@ -259,12 +267,14 @@ def _opens(before: Row | None, after: Row | None) -> str:
         stood, stands = before.sign_off and not before.ended, after.sign_off and not after.ended
         if stands and (not stood or after.valid_until > before.valid_until or not after.round):
             return "make a sign-off hold that did not, or let it stand without its round"
+        if _proves(after) and not _proves(before):
+            return "let a round prove what it did not"
     if isinstance(before, Defect) and before.severity == "stop" and not before.closed_at:
         left = isinstance(after, Defect) and after.severity == "stop" and not after.closed_at
         return "" if left else "close a defect that stops a station"
     if isinstance(before, IncidentRow) and not before.cleared_at:
-        still = {each.id for each in after.open} if isinstance(after, IncidentRow) else set()
-        gone = not isinstance(after, IncidentRow) or bool(after.cleared_at) or {each.id for each in before.open} - still
+        still = {(each.id, each.who) for each in after.open} if isinstance(after, IncidentRow) else set()
+        gone = not isinstance(after, IncidentRow) or bool(after.cleared_at) or {(each.id, each.who) for each in before.open} - still
         return "open a gate" if gone else ""
     return ""
 

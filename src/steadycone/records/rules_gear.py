@@ -336,7 +336,11 @@ def _check_two(world: World, new: New, item: Item) -> None:
     if not world.policy.two_persons:
         return
     done: list[Recorded] = []
-    for event in world.history(("item", item.key)):
+    history = world.history(("item", item.key))
+    wrong = {event.body.corrects for event in history if isinstance(event.body, e.Correction)}
+    for event in history:
+        if event.id in wrong:
+            continue
         if isinstance(event.body, e.Quarantined | e.Released) or (isinstance(event.body, e.TestResult) and not event.body.passed):
             done = []
         elif isinstance(event.body, e.Repaired):
