@@ -59,7 +59,7 @@ def _acetylene() -> Iterator[Figures]:
         yield bench.with_supply_noun(
             bench.clean(), "fuel", upright_for=Duration.parse(upright) if upright else None, lay_for=Duration.parse(lay) if lay else None
         )
-    for material in ("copper", "copper 68 %", "brass", "mystery"):
+    for material in ("copper", "copper 68 %", "brass", "silver", "mystery"):
         yield bench.with_noun(bench.clean(), "fuel", part=(*bench.clean().lines["fuel"].line.part, Coupling(material=material)))
     for m3_per_h in (0.1, 1.5):
         yield bench.with_supply(replace(bench.clean(), ambient=273.15 + 5), "fuel", drawn=flow(m3_per_h))
@@ -162,6 +162,7 @@ def _gear() -> Iterator[Figures]:
     yield from _dates()
     yield bench.with_supply(bench.clean(), "oxygen", pressure=gauge(240))
     yield bench.with_supply(bench.clean(), "fuel", pressure=gauge(27, 5))
+    yield bench.with_supply(bench.with_supply_noun(bench.clean(), "fuel", kind="pipeline"), "fuel", pressure=gauge(40))
     yield bench.with_line(bench.clean(), "oxygen", static=gauge(14), rated_here=flow(4))
     yield bench.with_line(bench.clean(), "oxygen", flowing=gauge(11))
     yield from _gauges()
@@ -332,7 +333,7 @@ def _tips() -> Iterator[Figures]:
 
 
 def _work() -> Iterator[Figures]:
-    for material in ("copper", "unobtainium", "wear plate", None):
+    for material in ("copper", "unobtainium", "wear plate", None, "galvanised steel", "magnesium"):
         job: Any = msgspec.structs.replace(bench.clean().setup.station.job, material=material)
         yield bench.with_station(bench.clean(), job=job)
     heating = replace(bench.clean(), job=replace(bench.clean().job, kind="heat"))

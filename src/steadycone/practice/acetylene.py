@@ -15,6 +15,8 @@ from steadycone.quantity import Quantity, exact
 from steadycone.station.parts import Coupling, Pipe
 from steadycone.units import Pressure, Share
 
+_NO_COPPER = ("silver", "mercury")  # not copper, and no better: the table holds them to copper's limit
+
 
 def judge(figures: Figures) -> tuple[Finding, ...]:
     """Cap flowing and static, as the card sets it and as set, and of a pipe that brings the gas; ambient; stand-up time; copper. Nothing for another fuel."""
@@ -112,9 +114,10 @@ def _copper_in(subject: str, material: str) -> Finding:
     caution, stop = limit("copper-caution"), limit("copper-stop")
     share = copper_share(material)
     value = Quantity(share, share, share, "share")
-    return not_above(
+    found = not_above(
         "copper-acetylene", subject, value, caution=caution.si, stop=stop.si, sources=(stop.source,), blanks={"material": material}
     )
+    return replace(found, text="stop metal") if found.verdict == "stop" and material.lower().strip() in _NO_COPPER else found
 
 
 def copper_share(material: str) -> float | None:

@@ -18,7 +18,7 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     if name is None:
         return (Finding("material-not-cuttable", "caution", "material", sources=("not-cuttable",), blanks=blanks, text="unknown"),)
     entry = toml("materials.toml")["materials"][name]
-    text = "hardens" if entry["cut"] == "caution" else ""
+    text = entry.get("text", "hardens" if entry["cut"] == "caution" else "")
     return (Finding("material-not-cuttable", entry["cut"], "material", sources=(entry["source"],), blanks=blanks, text=text),)
 
 

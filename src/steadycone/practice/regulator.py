@@ -65,6 +65,8 @@ def _inlet(figures: Figures, line: LineFigures) -> list[Finding]:
     if known is None:
         return []  # contents-unknown or supply-pressure-low says it
     finding = not_above("regulator-inlet", _subject(line), pressure, stop=highest, sources=(_SOURCE,))
+    if finding.verdict == "stop" and not supply.has_cylinders:
+        return [replace(finding, text="stop pipe")]
     if finding.verdict == "stop" and filled is not None and (warm := _only_warm(figures, line, highest)):
         return [warm]
     if finding.verdict == "stop" and supply.pressure is None and (filled is not None or known.value <= highest):
