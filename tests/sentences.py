@@ -77,11 +77,13 @@ def compared(finding: Finding, words: Words) -> Compared | None:
 
 
 def read(shown: str, words: Words, number: Quantity) -> float:
-    """A printed number with its unit, read back. Hours count as minutes."""
+    """A printed number with its unit, read back. Hours and seconds of a time count as minutes."""
     if "/" in shown.split("\u00a0")[0] and number.value is not None:
         return words.numbers.convert(number.value, number.kind)  # a fraction of an inch is printed only where it is exact
     found = _NUMBER.match(shown)
     assert found, shown
     plain = found[0].strip().replace(words.numbers.thousands, "").replace("\u00a0", "").replace("\u202f", "").replace(" ", "")
     value = float(plain.replace(words.numbers.decimal, ".").replace("−", "-"))
+    if number.kind == "minutes" and re.search(r"\d\s+s$", shown):
+        return value / 60
     return value * 60 if shown.endswith(" h") else value
