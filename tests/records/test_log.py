@@ -172,7 +172,7 @@ def test_what_is_derived_wrongly_is_told(yard: Yard, tampered: Tamper) -> None:
     yard.gear("R-1")
     tampered("UPDATE items SET due_day = 9999999")
     assert yard.site.verify().sound
-    assert yard.site.stale() == ["item r-1"]
+    assert yard.site.stale() == ["item r-1: due day never, by the events 2027-11-01"]
     yard.site.rebuild()
     assert yard.site.stale() == []
 

@@ -91,26 +91,14 @@ class Header(msgspec.Struct, frozen=True):
 read_header = msgspec.json.Decoder(Header).decode
 
 
+_FORMAT_KEY = f'"format":"{FORMAT}"'  # stands so in a leaf, and quoted otherwise in any text inside it
+_read = msgspec.json.Decoder(Recorded).decode
+
+
 class _Flat(msgspec.Struct, frozen=True):
-    """An event as its leaf has it: the kind beside the body, not inside."""
+    """What every format of an event has."""
 
-    author: str
-    body: msgspec.Raw
-    data: str
     format: str
-    happened_at: str
-    id: str
-    kind: str
-    program: str
-    recorded_at: str
-    sequence: int
-    site: str
-    clock: str = ""
-    documents: dict[str, str] = {}
-
-
-_read_flat = msgspec.json.Decoder(_Flat).decode
-_read_body = msgspec.json.Decoder(Body).decode
 
 
 def body_json(body: Event) -> bytes:
@@ -142,25 +130,12 @@ def read_leaf(text: str) -> Recorded:
     Raises  BadFile: not an event, or of a kind this program does not know.
     """
     try:
-        flat = _read_flat(text)
-        if flat.format != FORMAT:
-            raise BadFile(f'an event of format "{flat.format[:40]}"', where="event", try_="Read it with the program that wrote it.")
-        body = _read_body(flat.body)
+        if _FORMAT_KEY not in text:
+            found = msgspec.json.decode(text, type=_Flat).format
+            raise BadFile(f'an event of format "{found[:40]}"', where="event", try_="Read it with the program that wrote it.")
+        return _read(text)
     except msgspec.MsgspecError as error:
         raise BadFile(f"this is not an event: {error}", where="event", try_="Run log verify to see whether it was changed.") from error
-    return Recorded(
-        author=flat.author,
-        body=body,
-        data=flat.data,
-        documents=flat.documents,
-        happened_at=flat.happened_at,
-        id=flat.id,
-        program=flat.program,
-        recorded_at=flat.recorded_at,
-        sequence=flat.sequence,
-        site=flat.site,
-        clock=flat.clock,
-    )
 
 
 def document_hash(data: bytes) -> str:

@@ -4,6 +4,7 @@ That makes a row small to derive again: after a correction, the events about one
 """
 
 from collections.abc import Callable, Iterable, Mapping
+from functools import cache
 from typing import Any
 
 from msgspec.structs import replace
@@ -21,29 +22,35 @@ _UNPROVED: dict[str, Any] = {"round": "", "round_state": "", "round_verdict": ""
 
 def subjects(event: Recorded) -> tuple[Subject, ...]:
     """What an event is about: the rows it may change, and the people it should be found under."""
-    return tuple(dict.fromkeys(_subjects(event.id, event.body)))
+    body: Any = event.body
+    found: list[Subject] = [(table, key(name)) for field, table in _fields(body.__class__) if (name := getattr(body, field))]
+    more = _MORE.get(type(body))
+    if more is not None:
+        found += more(event.id, body)
+    return tuple(found) if len(found) < 2 else tuple(dict.fromkeys(found))
 
 
-def _subjects(id_: str, body: e.Event) -> Iterable[Subject]:
-    if isinstance(body, e.Correction):
-        return body.about
-    found: list[Subject] = []
-    for field, table in (("mark", "item"), ("station", "station"), ("person", "person"), ("defect", "defect"), ("incident", "incident")):
-        if name := getattr(body, field, ""):
-            found.append(("cylinder" if isinstance(body, e.CylinderMoved) else table, key(name)))
-    if isinstance(body, e.StationMadeUp):
-        found += [("item", key(mark)) for mark in (*body.makeup.values(), *body.removed)]
-    if isinstance(body, e.Incident | e.IncidentCleared | e.ConditionCleared):
-        found += [("item", key(mark)) for mark in body.marks]
-    if isinstance(body, e.StationFiled):
-        found += [("paper", key(name)) for name in (*body.papers, *body.dropped)]
-    if isinstance(body, e.PaperFiled):
-        found += [("paper", key(body.name)), *(("station", key(name)) for name in body.stations)]
-    if isinstance(body, e.DefectFound):
-        found.append(("defect", id_))
-    if isinstance(body, e.Incident):
-        found.append(("incident", id_))
-    return found
+_NAMED = (("mark", "item"), ("station", "station"), ("person", "person"), ("defect", "defect"), ("incident", "incident"))
+
+
+@cache
+def _fields(kind: type[e.Event]) -> tuple[Subject, ...]:
+    """The fields of a kind of event that name a thing, each with its table. Found out once: a million events are asked."""
+    tables = [(field, table) for field, table in _NAMED if field in kind.__struct_fields__]
+    return tuple((field, "cylinder" if kind is e.CylinderMoved else table) for field, table in tables)
+
+
+# What else an event of a kind is about, by its id and its body.
+_MORE: dict[type[e.Event], Callable[[str, Any], Iterable[Subject]]] = {
+    e.Correction: lambda _, body: body.about,
+    e.StationMadeUp: lambda _, body: (("item", key(mark)) for mark in (*body.makeup.values(), *body.removed)),
+    e.Incident: lambda id_, body: [*(("item", key(mark)) for mark in body.marks), ("incident", id_)],
+    e.IncidentCleared: lambda _, body: (("item", key(mark)) for mark in body.marks),
+    e.ConditionCleared: lambda _, body: (("item", key(mark)) for mark in body.marks),
+    e.StationFiled: lambda _, body: (("paper", key(name)) for name in (*body.papers, *body.dropped)),
+    e.PaperFiled: lambda _, body: [("paper", key(body.name)), *(("station", key(name)) for name in body.stations)],
+    e.DefectFound: lambda id_, _: [("defect", id_)],
+}
 
 
 def fold(table: str, name: str, row: Row | None, event: Recorded) -> Row | None:
@@ -74,35 +81,11 @@ def _item(name: str, row: Any, event: Recorded, body: e.Event) -> Item | None:
             key=name, first=event.sequence, last=event.sequence, mark=body.mark, item=body.item, gas=body.gas, type=body.type,
             dates=_named(body.dates), ratings=dict(body.ratings), note=body.note,
         )  # fmt: skip
-    if row is None:
-        return None
-    item: Item = row
-    if isinstance(body, e.GearDated):
-        return replace(item, dates=item.dates | {body.which: e.Dated(date=body.date, basis=body.basis)})
-    if isinstance(body, e.GearFitted):
-        return replace(item, station=body.station, place=body.place)
-    if isinstance(body, e.GearRemoved):
-        return replace(item, station="", place="")
-    if isinstance(body, e.GearRetired):
-        return replace(item, station="", place="", state="retired", reason=body.why)
-    if isinstance(body, e.StationMadeUp):
-        return _item_in_makeup(item, body)
-    if isinstance(body, e.Incident):
-        return replace(item, incidents=(*item.incidents, event.id))
-    if isinstance(body, e.IncidentCleared) or (isinstance(body, e.ConditionCleared) and body.last):
-        return replace(item, incidents=_without(item.incidents, body.incident))
-    if isinstance(body, e.DefectFound | e.DefectClosed):
-        return replace(item, defects=_defects_after(item.defects, event, body))
-    if isinstance(body, e.TestResult):
-        return _tested(item, event, body)
-    if isinstance(body, e.Quarantined) and item.state != "retired":
-        return replace(item, state="quarantined", reason=kept_reason(item.item, _quarantined(item), body.reason))
-    if isinstance(body, e.Released) and item.state == "quarantined":
-        return replace(item, state="in service", reason="")
-    return item
+    turn = _ITEM.get(type(body))
+    return row if row is None or turn is None else turn(row, event, body)
 
 
-def _quarantined(item: Item) -> str:
+def _kept(item: Item) -> str:
     """Why it is in quarantine already; empty where it is not."""
     return item.reason if item.state == "quarantined" else ""
 
@@ -135,11 +118,37 @@ def _tested(item: Item, event: Recorded, body: e.TestResult) -> Item:
     last |= {"held_to": body.held_to} if body.held_to else {}
     after = replace(item, tests=item.tests | {body.test: last})
     if not body.passed:
-        reason = kept_reason(item.item, _quarantined(item), f"failed {body.test} test: {body.value}")
+        reason = kept_reason(item.item, _kept(item), f"failed {body.test} test: {body.value}")
         return after if item.state == "retired" else replace(after, state="quarantined", reason=reason)
     if body.completes:
         return replace(after, dates=item.dates | {"tested": e.Dated(date=day, basis=f"{body.test} test")})
     return after
+
+
+def _quarantined(item: Item, event: Recorded, body: e.Quarantined) -> Item:
+    return item if item.state == "retired" else replace(item, state="quarantined", reason=kept_reason(item.item, _kept(item), body.reason))
+
+
+def _released(item: Item, event: Recorded, body: e.Released) -> Item:
+    return replace(item, state="in service", reason="") if item.state == "quarantined" else item
+
+
+# What becomes of an item that is there, by the kind of the event.
+_ITEM: dict[type[e.Event], Callable[[Item, Recorded, Any], Item]] = {
+    e.GearDated: lambda item, _, body: replace(item, dates=item.dates | {body.which: e.Dated(date=body.date, basis=body.basis)}),
+    e.GearFitted: lambda item, _, body: replace(item, station=body.station, place=body.place),
+    e.GearRemoved: lambda item, _, body: replace(item, station="", place=""),
+    e.GearRetired: lambda item, _, body: replace(item, station="", place="", state="retired", reason=body.why),
+    e.StationMadeUp: lambda item, _, body: _item_in_makeup(item, body),
+    e.Incident: lambda item, event, _: replace(item, incidents=(*item.incidents, event.id)),
+    e.IncidentCleared: lambda item, _, body: replace(item, incidents=_without(item.incidents, body.incident)),
+    e.ConditionCleared: lambda item, _, body: replace(item, incidents=_without(item.incidents, body.incident)) if body.last else item,
+    e.DefectFound: lambda item, event, body: replace(item, defects=_defects_after(item.defects, event, body)),
+    e.DefectClosed: lambda item, event, body: replace(item, defects=_defects_after(item.defects, event, body)),
+    e.TestResult: _tested,
+    e.Quarantined: _quarantined,
+    e.Released: _released,
+}
 
 
 def _station(name: str, row: Any, event: Recorded, body: e.Event) -> Station | None:

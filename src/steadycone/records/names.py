@@ -12,6 +12,8 @@ def key(name: str) -> str:
     """What a mark, a station's or a person's name is kept under."""
     if not name.isprintable():  # nothing is kept under such a name; a server would not even be asked about it
         name = name.encode("utf-8", "replace").decode().replace("\0", "?")
+    if name.isascii():  # composing changes no such letter; a million names are asked for
+        return " ".join(name.lower().split())
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
 
 

@@ -1,10 +1,17 @@
 """What is true now, derived again from the events alone."""
 
+import gc
+import json
 from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date
 from functools import partial
+from itertools import groupby
+from operator import itemgetter
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, delete, select
+import msgspec
+from sqlalchemy import Connection, delete
 
 from steadycone.records import access, tables
 from steadycone.records.commit import read_policy
@@ -16,21 +23,21 @@ from steadycone.records.filed import Filed, Read
 from steadycone.records.fold import Subject, corrected, fold, subjects
 from steadycone.records.names import key
 from steadycone.records.policy import SitePolicy, changed
-from steadycone.records.rows import Item, Paper, Row, Station
-from steadycone.records.views import leaves
+from steadycone.records.rows import NEVER, TABLES, UNKNOWN, Item, Paper, Row, Station
+from steadycone.records.views import leaf_pages, leaves
 
 _AT_ONCE = 2000
-
-Mention = tuple[str, str, int]
+_FIELDS, _LONGEST = 3, 60  # of what differs, and letters of each value
+_OF_THE_SITE = (SiteOpened, PolicyChanged)
 _Kind = TypeVar("_Kind", bound=Row)
 
 
 class Derived:
-    """Rows, mentions and policy as the events give them."""
+    """Rows, mentions and policy as the events give them. `mentions`: the numbers of the events about each thing."""
 
     def __init__(self) -> None:
         self.rows: dict[Subject, Row] = {}
-        self.mentions: list[Mention] = []
+        self.mentions: dict[Subject, list[int]] = {}
         self.policy = SitePolicy(region="", classes={})
         self.events = 0
 
@@ -47,27 +54,47 @@ class Derived:
 
 
 def derive(connection: Connection, site: int) -> Derived:
-    """Fold every event of a site."""
+    """Fold every event of a site. The loop is what a million events go through.
+
+    Raises  BadFile: an event that can't be read.
+    """
     found = Derived()
-    corrections = _corrections(connection, site)
-    for leaf in leaves(connection, site, 1, None):
-        event = read_leaf(leaf)
-        found.events += 1
-        if isinstance(event.body, SiteOpened):
-            found.policy = SitePolicy(region=event.body.region, classes={})
-        if isinstance(event.body, PolicyChanged):
-            found.policy = changed(found.policy, event.body)
-        about = subjects(event)
-        right = corrected(event, corrections)
-        for subject in about:
-            found.mentions.append((*subject, event.sequence))
-            row = fold(*subject, found.rows.get(subject), right)
-            if row is not None:
-                found.rows[subject] = row
-            else:
-                found.rows.pop(subject, None)
-    found.finish(partial(read_document, connection))
+    rows, mentions, corrections = found.rows, found.mentions, _corrections(connection, site)
+    with _no_collecting():
+        for page in leaf_pages(connection, site):
+            for (leaf,) in page:
+                event = read_leaf(leaf)
+                found.events += 1
+                if isinstance(event.body, _OF_THE_SITE):
+                    found.policy = _policy(found.policy, event.body)
+                about = subjects(event)
+                if corrections:
+                    event = corrected(event, corrections)
+                for subject in about:
+                    mentions.setdefault(subject, []).append(event.sequence)
+                    row = fold(*subject, rows.get(subject), event)
+                    if row is not None:
+                        rows[subject] = row
+                    else:
+                        rows.pop(subject, None)
+        found.finish(partial(read_document, connection))
     return found
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """What is made inside refers to nothing that refers back: looking for such rings would take half of the time."""
+    was = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was:
+            gc.enable()
+
+
+def _policy(before: SitePolicy, body: SiteOpened | PolicyChanged) -> SitePolicy:
+    return SitePolicy(region=body.region, classes={}) if isinstance(body, SiteOpened) else changed(before, body)
 
 
 def _corrections(connection: Connection, site: int) -> dict[str, Correction]:
@@ -81,36 +108,83 @@ def rebuild(connection: Connection, site: int) -> int:
     found = derive(connection, site)
     for table in (tables.mentions, *tables.derived.values()):
         connection.execute(delete(table).where(table.c.site_id == site))
-    for some in access.chunks(found.mentions, _AT_ONCE):
-        access.put(connection, tables.mentions, [_mention(site, mention) for mention in some])
-    for some in access.chunks(list(found.rows.items()), _AT_ONCE):
-        access.save_rows(connection, site, some)
+    mentions = [
+        {"site_id": site, "about": about, "key": name, "sequence": sequence}
+        for (about, name), sequences in found.mentions.items()
+        for sequence in sequences
+    ]
+    for some in access.chunks(mentions, _AT_ONCE):
+        access.put(connection, tables.mentions, some)
+    for rows in access.chunks(list(found.rows.items()), _AT_ONCE):
+        access.save_rows(connection, site, rows)
     connection.execute(tables.sites.update().where(tables.sites.c.id == site).values(policy=access.encode_policy(found.policy).decode()))
     return found.events
 
 
-def _mention(site: int, mention: Mention) -> dict[str, Any]:
-    return {"site_id": site, "about": mention[0], "key": mention[1], "sequence": mention[2]}
-
-
 def stale(connection: Connection, site: int) -> list[str]:
-    """Where the tables say something else than the events: nothing, unless somebody wrote into them."""
+    """Where the tables say something else than the events, a line each: nothing, unless somebody wrote into them.
+
+    Raises  BadFile: an event that can't be read.
+    """
     found = derive(connection, site)
-    kept = dict(_kept(connection, site))
-    wrong = [f"{about} {name}" for (about, name), row in found.rows.items() if kept.get((about, name)) != row]
-    wrong += [f"{about} {name}" for about, name in kept if (about, name) not in found.rows]
-    columns = tables.mentions.c
-    asked = select(columns.about, columns.key, columns.sequence).where(columns.site_id == site)
-    mentions = {(about, name, int(sequence)) for about, name, sequence in connection.execute(asked)}
-    wrong += [f"what event {sequence} is found under" for _, _, sequence in mentions ^ set(found.mentions)]
-    if read_policy(access.site_row(connection, site)["policy"]) != found.policy:
-        wrong.append("policy")
-    return list(dict.fromkeys(wrong))
+    return [*_rows_differ(connection, site, found), *_mentions_differ(connection, site, found), *_policy_differs(connection, site, found)]
 
 
-def _kept(connection: Connection, site: int) -> Iterator[tuple[Subject, Row]]:
+def _rows_differ(connection: Connection, site: int, found: Derived) -> Iterator[str]:
+    left = dict(found.rows)
     for about, table in tables.derived.items():
-        asked = select(*(table.c[name] for name in access.TABLE_FIELDS[about])).where(table.c.site_id == site)
-        for values in connection.execute(asked):
-            row = access.made(about, values)
-            yield (about, row.key), row
+        names, kind, readers = access.TABLE_FIELDS[about], TABLES[about], access.decoders(about)
+        turned = [(place, reader) for place, reader in enumerate(readers) if reader is not None]
+        text = f"SELECT {_columns(names)} FROM {table.name} WHERE site_id = "  # noqa: S608 - our own names
+        for values in _driven(connection, text, site):
+            row = list(values)
+            for place, reader in turned:
+                row[place] = reader(row[place])
+            kept = kind(**dict(zip(names, row, strict=True)))
+            right = left.pop((about, kept.key), None)
+            if right != kept:
+                yield f"{about} {kept.key}: {_difference(kept, right)}"
+    yield from (f"{about} {name}: it is missing from the register" for about, name in left)
+
+
+def _difference(kept: Row, right: Row | None) -> str:
+    if right is None:
+        return "no event tells of it"
+    names = [name for name in kept.__struct_fields__ if getattr(kept, name) != getattr(right, name)]
+    told = [f"{name.replace('_', ' ')} {_told(name, kept)}, by the events {_told(name, right)}" for name in names]
+    return "; ".join(told[:_FIELDS])
+
+
+def _told(name: str, row: Row) -> str:
+    value = getattr(row, name)
+    if name in ("due_day", "stop_day"):
+        return {UNKNOWN: "not known", NEVER: "never"}.get(value) or date.fromordinal(min(max(value, 1), date.max.toordinal())).isoformat()
+    text = json.dumps(msgspec.to_builtins(value), ensure_ascii=False) if value not in ("", (), {}) else "nothing"
+    return text if len(text) <= _LONGEST else text[: _LONGEST - 1] + "…"
+
+
+def _mentions_differ(connection: Connection, site: int, found: Derived) -> Iterator[str]:
+    """Under what the events are found, thing by thing."""
+    left = dict(found.mentions)
+    asked = _driven(connection, "SELECT about, key, sequence FROM mentions WHERE site_id = ", site, " ORDER BY about, key, sequence")
+    for subject, some in groupby(asked, key=itemgetter(0, 1)):
+        if left.pop(subject, None) != [sequence for _, _, sequence in some]:
+            yield f"{' '.join(subject)}: its history does not list the events about it"
+    yield from (f"{' '.join(subject)}: its history is missing" for subject in left)
+
+
+def _policy_differs(connection: Connection, site: int, found: Derived) -> Iterator[str]:
+    if read_policy(access.site_row(connection, site)["policy"]) != found.policy:
+        yield "the site's policy: it is not the one the events give"
+
+
+def _columns(names: tuple[str, ...]) -> str:
+    return ", ".join(f'"{name}"' for name in names)
+
+
+def _driven(connection: Connection, text: str, site: int, order: str = "") -> Iterator[Any]:
+    """Rows straight from the driver: dressing them up would take longer than reading them."""
+    sign = "%s" if connection.dialect.name == "postgresql" else "?"
+    cursor = access.driver(connection).execute(text + sign + order, (site,))
+    while page := cursor.fetchmany(_AT_ONCE):
+        yield from page

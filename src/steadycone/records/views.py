@@ -182,6 +182,20 @@ def leaves(connection: Connection, site: int, first: int, last: int | None, kind
             return
 
 
+def leaf_pages(connection: Connection, site: int) -> Iterator[Sequence[tuple[str]]]:
+    """The canonical JSON of every event in order, straight from the driver, a page at a time."""
+    driver, text = access.driver(connection), "SELECT leaf FROM events WHERE site_id = {} ORDER BY sequence"
+    if connection.dialect.name == "postgresql":
+        with driver.cursor(name="steadycone_leaves", binary=True) as cursor:
+            cursor.execute(text.format("%s"), (site,))
+            while page := cursor.fetchmany(_PAGE):
+                yield page
+        return
+    cursor = driver.execute(text.format("?"), (site,))
+    while page := cursor.fetchmany(_PAGE):
+        yield page
+
+
 def first_since(connection: Connection, site: int, moment: datetime) -> int:
     """Number of the first event recorded at or after a moment; one past the last where there is none. Times never go back in the log."""
     columns, wanted = tables.events.c, told(moment)
