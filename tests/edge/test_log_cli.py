@@ -173,3 +173,99 @@ def test_the_same_commands_serve_a_postgresql_address(empty_desk: Desk, monkeypa
         assert empty_desk.json("gear", "list", "--store", new)["items"] == before
         empty_desk.ok("log", "export", "--pdf", str(empty_desk.folder / "audit.pdf"))
         assert empty_desk.ok("log", "verify").startswith("[ok]")
+
+
+# --- what somebody did to the records themselves ---------------------------------------
+
+
+def _written_into(desk: Desk, statement: str) -> None:
+    connection = sqlite3.connect(desk.folder / "yard.sqlite")
+    connection.execute(statement)
+    connection.commit()
+    connection.close()
+
+
+def test_a_register_written_into_is_a_stop_and_is_rebuilt_on_record(desk: Desk) -> None:
+    desk.fill()
+    assert "says what the events give" in desk.refused("log", "rebuild", "--why", "x", code=3)
+    _written_into(desk, "UPDATE items SET state = 'in service', reason = '' WHERE state = 'quarantined'")
+    assert desk("log", "verify") == 3
+    assert (
+        '[STOP] the register does not say what the events give: item tq-hos-207: state "in service", by the events "quarantined"'
+        in desk.out
+    )
+    assert "log rebuild" in desk.out
+    desk.ok("log", "export", "--json", str(desk.folder / "all.json"))
+    assert desk("log", "export", "--pdf", str(desk.folder / "audit.pdf")) == 3
+    assert "no reason" in desk.refused("log", "rebuild", "--why", " ")
+    assert "put right: item tq-hos-207" in desk.ok("log", "rebuild", "--why", "edited by hand")
+    desk.ok("log", "verify")
+    assert "register made again from the events, 1 place differed: edited by hand. M. Reyes" in desk.ok("log", "show", "--last", "1")
+    assert desk.json("gear", "show", "TQ-HOS-207")["state"] == "quarantined"
+
+
+def test_a_lost_key_is_replaced_with_a_reason(desk: Desk) -> None:
+    desk.fill()
+    assert "there" in desk.refused("log", "change-key", "--why", "x", code=3)
+    old = desk.json("log", "head")["key"]
+    (desk.folder / "yard.key").unlink()
+    assert desk("log", "add", "noted", "says=before") != 0
+    assert "no reason" in desk.refused("log", "change-key", "--why", "")
+    assert not (desk.folder / "yard.key").exists()
+    told = desk.ok("log", "change-key", "--why", "the office disk died")
+    assert old not in told
+    desk.ok("log", "add", "noted", "says=after")
+    assert "another key signs" in desk.ok("log", "verify")
+    assert "heads are signed with another key" in desk.ok("log", "show", "--last", "2")
+
+
+def test_a_key_changes_for_every_site_of_the_store(desk: Desk) -> None:
+    desk.ok("log", "open", "Second Quay", "--region", "eu")
+    (desk.folder / "yard.key").unlink()
+    desk.ok("log", "change-key", "--why", "lost")
+    for site in ("Tern Quay", "Second Quay"):
+        desk.ok("log", "add", "noted", "says=after", "--site", site)
+        desk.ok("log", "verify", "--site", site)
+
+
+@pytest.mark.parametrize("event", ["²", "9" * 30, "-1", "x"])
+def test_a_number_that_no_event_has_is_told(desk: Desk, event: str) -> None:
+    assert "no event" in desk.refused("log", "prove", "--", event)
+    assert "no event" in desk.refused("log", "correct", "--why", "x", "--annul", "--", event)
+
+
+@pytest.mark.parametrize("when", ["0001-01-01", "9999-12-31T23:59:59-12:00"])
+def test_a_time_at_the_ends_of_the_calendar_is_told(desk: Desk, when: str) -> None:
+    desk.refused("log", "add", "noted", "says=a", "--at", when)
+
+
+@pytest.mark.parametrize("origin", ["https://[::1", "https://a:99999", "https://a:x"])
+def test_half_an_address_is_told(desk: Desk, origin: str) -> None:
+    assert "not an address" in desk.refused("serve", "--origin", origin)
+
+
+@pytest.mark.parametrize("field", ["index", "size"])
+@pytest.mark.parametrize("number", ["1e999", "9" * 6000, "-1", "1.5", "true", '"1"', str(1 << 70)])
+def test_a_proof_with_a_number_that_is_none_is_told(desk: Desk, field: str, number: str) -> None:
+    proof = json.loads(desk.ok("log", "prove", "1"))
+    code = proof["head"]["code"]
+    proof[field] = "HERE"
+    file = desk.file("proof.json", json.dumps(proof).replace('"HERE"', number))
+    desk.refused("log", "check-proof", file, "--code", code)
+    proof = json.loads(desk.ok("log", "prove", "1"))
+    proof["head"]["size"] = "HERE"
+    file = desk.file("proof.json", json.dumps(proof).replace('"HERE"', number))
+    desk.refused("log", "check-proof", file, "--code", code)
+
+
+@pytest.mark.parametrize(("field", "value"), [("at", "2020-01-01T00:00:00.000000Z"), ("key", "00" * 32), ("signature", "00" * 64)])
+def test_a_proofs_head_is_checked_whole_with_a_code_too(desk: Desk, field: str, value: str) -> None:
+    head = desk.json("log", "head")
+    proof = json.loads(desk.ok("log", "prove", "1"))
+    desk.ok("log", "check-proof", desk.file("proof.json", json.dumps(proof)), "--code", head["code"], "--key", head["key"])
+    assert desk("log", "check-proof", desk.file("proof.json", json.dumps(proof)), "--code", head["code"], "--key", "11" * 32) == 3
+    proof["head"][field] = value
+    file = desk.file("proof.json", json.dumps(proof))
+    assert desk("log", "check-proof", file, "--code", head["code"]) == 3
+    assert desk("log", "check-proof", file, "--head", desk.file("head.txt", json.dumps(head))) == 3
+    assert "not signed" in desk.out

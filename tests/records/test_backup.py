@@ -123,3 +123,110 @@ def test_a_backup_that_can_not_be_written_says_so_and_leaves_nothing(yard: Yard,
 
 def test_new_is_plain_data() -> None:
     assert New.__struct_fields__ == ("body", "author", "happened_at", "id", "documents")
+
+
+# --- what a backup must fit -------------------------------------------------------------
+
+
+def _foreign(yard: Yard, tmp_path: Path) -> Path:
+    """The same log signed anew from its first event with another key, one author changed, as lines."""
+    from tests.records.forging import signed_anew
+
+    return signed_anew(yard, tmp_path / "foreign.jsonl")
+
+
+def test_a_backup_signed_anew_is_refused_by_the_key_and_by_each_head(yard: Yard, tmp_path: Path) -> None:
+    _full(yard)
+    foreign, head = _foreign(yard, tmp_path), yard.site.head()
+    assert all(found.sound for found in restore(foreign, tmp_path / "blind" / "yard.db"))  # nothing there could tell
+    with pytest.raises(BadFile, match="another key"):
+        restore(foreign, tmp_path / "a" / "yard.db", key=head.key)
+    with pytest.raises(BadFile, match="another one than when"):
+        restore(foreign, tmp_path / "b" / "yard.db", heads=[head])
+    (tmp_path / "c").mkdir()
+    (tmp_path / "c" / "yard.db.key").write_bytes(yard.store.address.key.read_bytes())
+    (tmp_path / "c" / "yard.db.key").chmod(0o600)
+    with pytest.raises(BadFile, match="another key"):
+        restore(foreign, tmp_path / "c" / "yard.db")
+    (tmp_path / "d").mkdir()
+    (tmp_path / "d" / f"yard.db.{head.log[:16]}.head").write_text(head.text)
+    with pytest.raises(BadFile, match="another one than when"):
+        restore(foreign, tmp_path / "d" / "yard.db")
+    for name in "abcd":
+        assert not [path for path in (tmp_path / name).glob("yard.db*") if path.suffix not in (".key", ".head")]
+    sound = yard.store.backup(tmp_path / "sound.db").path
+    assert all(found.sound for found in restore(sound, tmp_path / "c" / "yard.db", heads=[head]))
+
+
+def test_an_older_backup_is_restored_and_says_what_is_missing(yard: Yard, tmp_path: Path) -> None:
+    _full(yard)
+    old = yard.store.backup(tmp_path / "old.db").path
+    yard.says(e.Noted(says="later"))
+    found = {site.site: site for site in restore(old, tmp_path / "new.db", heads=[yard.site.head()])}
+    assert [problem.cut for problem in found["tern-quay"].problems] == [True]
+    assert (tmp_path / "new.db").exists()
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        '{"format": "steadycone-log/1"}',
+        '{"format": "steadycone-log/1", "head": {"size": 1e999}}',
+        '{"format": "steadycone-log/1", "head": 1}',
+        "[" * 100_000,
+        '{"a":' * 100_000,
+        "SITE",
+        "SIZE",
+        "TIME",
+    ],
+)
+def test_a_line_that_can_not_be_is_told_and_leaves_nothing(yard: Yard, tmp_path: Path, line: str) -> None:
+    _full(yard)
+    text = yard.store.backup(tmp_path / "copy.jsonl").path.read_text()
+    changed = {
+        "SITE": text + text,
+        "SIZE": text.replace('"head": {', '"head": {"size": 1e999, "x": {', 1),
+        "TIME": text.replace('"at": "', '"at": "x', 1),
+    }
+    (tmp_path / "bad.jsonl").write_text(changed.get(line, text + line + "\n"))
+    with pytest.raises(BadFile):
+        restore(tmp_path / "bad.jsonl", tmp_path / "new" / "yard.db")
+    assert list((tmp_path / "new").glob("yard.db*")) == []
+
+
+def test_a_restore_that_was_killed_is_not_in_the_way_of_the_next(yard: Yard, tmp_path: Path) -> None:
+    """Killed between the first line and the last, by a line that never comes."""
+    import os
+    import signal
+    import subprocess
+    import sys
+
+    _full(yard)
+    yard.store.backup(tmp_path / "copy.jsonl")
+    (tmp_path / "here").mkdir()
+    program = (
+        "import time\n"
+        "from steadycone.records import loading, restore\n"
+        "loading._Loaded.take = lambda self, line, number: (print('taking', flush=True), time.sleep(60))\n"
+        f"restore({str(tmp_path / 'copy.jsonl')!r}, {str(tmp_path / 'here' / 'yard.db')!r})\n"
+    )
+    running = subprocess.Popen([sys.executable, "-c", program], stdout=subprocess.PIPE)
+    assert running.stdout is not None
+    assert running.stdout.readline() == b"taking\n"
+    os.kill(running.pid, signal.SIGKILL)
+    running.wait()
+    running.stdout.close()
+    assert list((tmp_path / "here").glob("yard.db.part*"))
+    assert all(found.sound for found in restore(tmp_path / "copy.jsonl", tmp_path / "here" / "yard.db"))
+    assert [path.name for path in (tmp_path / "here").iterdir()] == ["yard.db"]
+
+
+def test_a_document_that_unpacks_to_more_than_is_ever_kept_is_refused() -> None:
+    import zlib
+
+    from steadycone.records.documents import unpacked
+    from steadycone.records.envelope import LARGEST
+
+    assert unpacked(zlib.compress(b"0" * LARGEST)) == b"0" * LARGEST
+    assert unpacked(zlib.compress(b"0" * (LARGEST + 1))) is None
+    assert unpacked(zlib.compress(b"00000")[:-3]) is None

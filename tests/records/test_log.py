@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 import rfc8785
 
-from steadycone.errors import BadFile, InputError, WrongKey
+from steadycone.errors import BadFile, InputError, Refused, WrongKey
 from steadycone.records import events as e
 from steadycone.records import open_store, parse_head, verify_proof
 from steadycone.records.envelope import read_leaf
@@ -130,6 +130,8 @@ def test_without_this_machines_memory_a_head_or_a_code_from_paper_finds_it(long_
     head = long_yard.site.head()
     tampered(*_forge(long_yard, 0, cut=200))
     long_yard.store.address.witness(long_yard.site.log).unlink()
+    assert not long_yard.site.verify().sound  # the register still tells of the events that are gone
+    long_yard.site.rebuild()  # as somebody with the file and this program could
     alone = long_yard.site.verify()
     assert alone.sound
     assert "seen no earlier head" in alone.notices[0]
@@ -171,10 +173,84 @@ def test_kept_hashes_that_were_changed_are_found(long_yard: Yard, tampered: Tamp
 def test_what_is_derived_wrongly_is_told(yard: Yard, tampered: Tamper) -> None:
     yard.gear("R-1")
     tampered("UPDATE items SET due_day = 9999999")
-    assert yard.site.verify().sound
     assert yard.site.stale() == ["item r-1: due day never, by the events 2027-11-01"]
+    found = yard.site.verify()
+    assert not found.sound
+    assert found.problems[0].says == "the register does not say what the events give: item r-1: due day never, by the events 2027-11-01"
+    assert "log rebuild" in found.notices[-1]
     yard.site.rebuild()
     assert yard.site.stale() == []
+    assert yard.site.verify().sound
+
+
+FORGED = {
+    "quarantine": ("UPDATE items SET state = 'in service', reason = '' WHERE key = 'r-1'", "item r-1: state"),
+    "incident": ("UPDATE stations SET incidents = '[]'", "station slip 2: incidents"),
+    "two persons": ("""UPDATE sites SET policy = replace(policy, '"two_persons":false', '"two_persons":true')""", "the site's policy"),
+    "a row gone": ("DELETE FROM items WHERE key = 'h-1'", "item h-1: it is missing"),
+    "a row too many": (
+        "INSERT INTO people (site_id, key, first, last, name, grants) VALUES (1, 'x', 1, 1, 'X', '[]')",
+        "person x: no event",
+    ),
+    "history": ("DELETE FROM mentions WHERE about = 'item' AND key = 'h-1' AND sequence = 4", "item h-1: its history does not list"),
+    "all history": ("DELETE FROM mentions WHERE key = 'h-1'", "item h-1: its history is missing"),
+}
+
+
+@pytest.mark.parametrize("what", FORGED)
+def test_a_register_that_was_written_into_is_named_and_put_right_on_record(yard: Yard, tampered: Tamper, what: str) -> None:
+    """One SQL statement, no key: the log itself stays whole."""
+    yard.made_up()
+    yard.says(e.Quarantined(mark="R-1", reason="creeps to 6.6 bar"))
+    yard.says(e.Incident(station="Slip 2", event="flashback", gate=(e.GateCondition(id="cause-found", who="lead hand"),)))
+    assert yard.site.verify().sound
+    statement, says = FORGED[what]
+    tampered(statement)
+    found = yard.site.verify()
+    assert says in found.problems[0].says
+    assert found.head is None
+    receipt = yard.site.put_right("M. Reyes", "somebody wrote into the file", yard.clock.now)
+    assert yard.site.verify().sound
+    body = receipt.event.body
+    assert isinstance(body, e.Rebuilt)
+    assert says in body.differed[0]
+    assert (body.places, body.why) == (1, "somebody wrote into the file")
+    with pytest.raises(Refused, match="says what the events give"):
+        yard.site.put_right("M. Reyes", "again", yard.clock.now)
+
+
+def test_many_differences_are_told_short(yard: Yard, tampered: Tamper) -> None:
+    for number in range(23):
+        yard.gear(f"H-{number:02}", "hose")
+    tampered("UPDATE items SET note = 'x'")
+    found = yard.site.verify()
+    assert len(found.problems) == 21
+    assert found.problems[-1].says == "the register differs from the events in 3 more places"
+
+
+def test_a_large_log_is_compared_in_another_process(yard: Yard, tampered: Tamper, monkeypatch: pytest.MonkeyPatch) -> None:
+    from steadycone.records import beside, rebuild
+
+    yard.gear("R-1")
+    tampered("UPDATE items SET note = 'x'")
+    monkeypatch.setattr(beside, "LARGE", 1)
+    monkeypatch.setattr("os.cpu_count", lambda: 2)
+    monkeypatch.setattr(rebuild, "stale", None)  # here nothing can be compared
+    assert yard.site.verify().problems[0].says.endswith('item r-1: note "x", by the events nothing')
+
+
+def test_a_log_cut_short_names_the_range_and_no_innocent(yard: Yard, tampered: Tamper) -> None:
+    """Cut inside a commit, so that the last event left has no signature of its own."""
+    yard.site.append(*(yard.new(e.Noted(says=f"walk-round {number}")) for number in range(6)))
+    tampered("DELETE FROM events WHERE sequence > 5")
+    found = yard.site.verify()
+    assert found.problems[0].says == "events 6 to 8 are missing: the log was cut off"
+    assert not any("put in" in problem.says for problem in found.problems)
+
+
+def test_a_signature_that_was_removed_is_named(long_yard: Yard, tampered: Tamper) -> None:
+    tampered("UPDATE events SET signature = NULL WHERE sequence < 300")
+    assert [problem.says for problem in long_yard.site.verify().problems] == ["the signature given with event 2 was removed"]
 
 
 def test_the_database_itself_refuses_to_change_the_log(any_yard: Yard) -> None:

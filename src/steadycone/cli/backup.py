@@ -39,12 +39,15 @@ def backup(file: Path, store: str | None, as_json: bool) -> int:
 
 @click.command("restore", help=_RESTORE, epilog="Example: steadycone restore yard-2026-11-25.sqlite --store new-yard.sqlite")
 @click.argument("file", type=FILE)
+@click.option("--heads", type=FILE, metavar="FILE", help="Heads kept elsewhere, a line each: what they covered must be in the backup.")
+@click.option("--key", help="The public key (hex) that must have signed; that of the key in the new place if left out.")
 @store_option
 @json_option
-def restore(file: Path, store: str | None, as_json: bool) -> int:
+def restore(file: Path, heads: Path | None, key: str | None, store: str | None, as_json: bool) -> int:
+    from steadycone.cli.log import read_heads
     from steadycone.records import restore as put_back
 
-    found = put_back(file, store)
+    found = put_back(file, store, read_heads(heads) if heads else (), key)
     sound = all(each.sound for each in found)
     if as_json:
         write_json({"sound": sound, "sites": [{"size": each.size, "sound": each.sound, "problems": [p.says for p in each.problems]} for each in found]})  # fmt: skip

@@ -64,7 +64,11 @@ def moment(text: str | None) -> datetime:
         found = datetime.fromisoformat(text)
     except ValueError as error:
         raise BadUnit(f'"{text[:40]}" is not a time', where="--at", try_="Write 2026-11-25, or 2026-11-25T07:40.") from error
-    return found.astimezone() if found.tzinfo is None else found
+    try:
+        found.astimezone(UTC)
+        return found.astimezone() if found.tzinfo is None else found
+    except (OverflowError, ValueError) as error:  # at the calendar's ends
+        raise BadUnit(f'"{text[:40]}" is outside the calendar', where="--at", try_="Check the year.") from error
 
 
 def author(by: str | None) -> str:

@@ -24,7 +24,7 @@ _HEAD_LIMIT, _PROOF_LIMIT = 100_000, 5_000_000  # bytes
 def log() -> None: ...
 
 
-for command in (log_write.open_command, log_write.add, log_write.correct, log_export.export):
+for command in (log_write.open_command, log_write.add, log_write.correct, log_write.rebuild, log_write.change_key, log_export.export):
     log.add_command(command)
 
 
@@ -73,7 +73,7 @@ def head(store: str | None, site: str | None, as_json: bool) -> None:
 @click.option("--key", help="The public key (hex) that must have signed; that of the log if left out.")
 @reading
 def verify(store: str | None, site: str | None, as_json: bool, heads: Path | None, codes: tuple[str, ...], key: str | None) -> int:
-    kept = _heads(heads) if heads else ()
+    kept = read_heads(heads) if heads else ()
     with open_site(store, site) as found:
         result = found.verify(heads=kept, codes=codes, key=key, progress=_progress())
     problems = [{"event": problem.sequence, "says": problem.says} for problem in result.problems]
@@ -90,7 +90,7 @@ def verify(store: str | None, site: str | None, as_json: bool, heads: Path | Non
     return 0 if result.sound else STOP
 
 
-def _heads(file: Path) -> "tuple[SignedHead, ...]":
+def read_heads(file: Path) -> "tuple[SignedHead, ...]":
     from steadycone.files.text import decode, read_bytes
     from steadycone.records import parse_head
 
@@ -123,7 +123,7 @@ def prove(store: str | None, site: str | None, as_json: bool, event: str, out: P
     if out:
         check_target(out)
     with open_site(store, site) as found:
-        wanted: int | str = int(event) if event.isdigit() else event
+        wanted = log_write.which(event)
         proof = found.prove(wanted, at=size) if size else found.prove(wanted)
     text = json.dumps(proof, ensure_ascii=False, indent=1) + "\n"
     if out is None:
@@ -158,7 +158,7 @@ def check_proof(file: Path, head: Path | None, code: str | None, key: str | None
         )
     try:
         proof = json.loads(decode(read_bytes(file, _PROOF_LIMIT, "proof"), file.name, "proof"))
-    except (json.JSONDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # a number of thousands of digits too
         raise BadFile("not JSON", where=file.name, try_="Give the file that log prove wrote.") from error
     if not isinstance(proof, dict):
         raise BadFile("this is not a proof", where=file.name, try_="Give the file that log prove wrote.")

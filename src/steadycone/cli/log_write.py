@@ -5,14 +5,28 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from steadycone.cli.desk import author, by_option, clock, json_option, moment, open_site, record, store_option, write_json, writing
+from steadycone.cli.desk import (
+    author,
+    by_option,
+    clock,
+    json_option,
+    moment,
+    open_records,
+    open_site,
+    record,
+    store_option,
+    told,
+    write_json,
+    writing,
+)
 from steadycone.errors import BadUnit, InputError, UnknownName, nearest
 
 if TYPE_CHECKING:
     from steadycone.records.events import Event
 
 _ADD_EPILOG = 'Example: steadycone log add cylinder-moved mark=TQ-CYL-77 gas=oxygen to="Slip 2" state=full contents="200 bar" --by NAME'
-_OWN = ("site-opened", "key-changed", "correction")  # have commands of their own
+_DIGITS = 18  # of an event's number
+_OWN = ("site-opened", "key-changed", "correction", "register-rebuilt", "account-changed")  # have commands of their own
 
 
 @click.command("open", help="Begin the records of a site. Its log and its signing key are made.", epilog='Example: steadycone log open "Tern Quay" --region uk --by "M. Reyes"')  # fmt: skip
@@ -98,6 +112,47 @@ def correct(
         )
     when = moment(at)
     with open_site(store, site, writes=True) as found:
-        old = found.event(int(event) if event.isdigit() else event)
+        old = found.event(which(event))
         new = None if annul else with_fields(old.body, dict(map(_field, fields)), where="log correct")
         record(found, by, when, events.Correction(corrects=old.id, why=why, replaces=new), as_json=as_json)  # type: ignore[arg-type]
+
+
+def which(event: str) -> int | str:
+    """An event's number, or its id, as typed."""
+    return int(event) if event.isascii() and event.isdigit() and len(event) <= _DIGITS else event
+
+
+@click.command(
+    "rebuild", help="Make the register again from the events, where log verify says that it differs from them. The log keeps who did it and why.",
+    epilog='Example: steadycone log rebuild --why "the office copy was edited by hand" --by NAME',
+)  # fmt: skip
+@click.option("--why", required=True, metavar="TEXT")
+@writing
+def rebuild(store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, why: str) -> None:
+    from steadycone.render.table import plain
+
+    who, when = author(by), moment(at)
+    with open_site(store, site, writes=True) as found:
+        receipt = found.put_right(who, why, when)
+    if not as_json:
+        for line in receipt.event.body.differed:  # type: ignore[union-attr]
+            click.echo(f"put right: {plain(line)}")
+    told((receipt,), as_json)
+
+
+@click.command(
+    "change-key", help="Sign with another key from now on, where the old one is lost or was seen by others. The log keeps who did it and why.",
+    epilog='Example: steadycone log change-key --why "the office disk died" --by NAME. To replace a key that is there, move its file away first.',
+)  # fmt: skip
+@click.option("--why", required=True, metavar="TEXT")
+@store_option
+@by_option
+@json_option
+def change_key(store: str | None, by: str | None, as_json: bool, why: str) -> None:
+    who = author(by)
+    with open_records(store, writes=True) as found:
+        receipts = found.change_key(who, why, moment(None))
+    if not as_json:
+        click.echo(f"Heads are signed by key {receipts[-1].head.key} from now on: write it down where the records are not.")
+    for receipt in receipts:
+        told((receipt,), as_json)

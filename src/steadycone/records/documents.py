@@ -7,7 +7,7 @@ from sqlalchemy import Connection, select
 from steadycone.errors import StoreBroken, UnknownName
 from steadycone.records import tables
 from steadycone.records.access import put
-from steadycone.records.envelope import document_hash
+from steadycone.records.envelope import LARGEST, document_hash
 
 
 def save_documents(connection: Connection, documents: dict[str, bytes]) -> None:
@@ -31,8 +31,10 @@ def read_document(connection: Connection, hash_: str) -> bytes:
 
 
 def unpacked(content: bytes) -> bytes | None:
-    """None where it can't be unpacked."""
+    """None where it can't be unpacked, or is larger than anything that is kept."""
+    unpacking = zlib.decompressobj()
     try:
-        return zlib.decompress(content)
+        data = unpacking.decompress(content, LARGEST + 1)
     except zlib.error:
         return None
+    return data if unpacking.eof and len(data) <= LARGEST else None

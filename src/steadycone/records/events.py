@@ -86,6 +86,21 @@ class KeyChanged(Event, frozen=True, kw_only=True, tag="key-changed"):
     why: str
 
 
+class Rebuilt(Event, frozen=True, kw_only=True, tag="register-rebuilt"):
+    """The register was derived again from the events, because it said something else. `differed`: the first of the places, in words."""
+
+    why: str
+    differed: tuple[str, ...] = ()
+    places: int = 0
+
+
+class AccountChanged(Event, frozen=True, kw_only=True, tag="account-changed"):
+    """What the author did to an account: who may sign in. Never a password, nor its hash."""
+
+    person: str
+    what: Literal["opened", "closed", "opened again", "starting password given", "own password changed"]
+
+
 # --- gear -------------------------------------------------------------------------
 
 
@@ -419,8 +434,8 @@ class Correction(Event, frozen=True, kw_only=True, tag="correction"):
 
 
 Body = (
-    SiteOpened | PolicyChanged | KeyChanged | StationFiled | PaperFiled | StationRetired | ConditionCleared | ConditionReopened | Correctable
-    | Correction
+    SiteOpened | PolicyChanged | KeyChanged | Rebuilt | AccountChanged | StationFiled | PaperFiled | StationRetired | ConditionCleared
+    | ConditionReopened | Correctable | Correction
 )  # fmt: skip
 _KINDS: tuple[type[Event], ...] = Body.__args__
 KINDS: dict[str, type[Event]] = {str(kind.__struct_config__.tag): kind for kind in _KINDS}

@@ -101,6 +101,16 @@ def read_code(text: str) -> tuple[int, str]:
     return int(groups[0]), "-".join(groups)
 
 
+def whole_number(value: object) -> int:
+    """A count as a file has it.
+
+    Raises  ValueError: no whole number, below zero, or larger than any log.
+    """
+    if not isinstance(value, int) or isinstance(value, bool) or not 0 <= value < 1 << 62:
+        raise ValueError("a number that no log has")
+    return value
+
+
 def parse_head(text: str) -> SignedHead:
     """A head as `text` wrote it.
 
@@ -113,11 +123,11 @@ def parse_head(text: str) -> SignedHead:
         return SignedHead(
             log=str(found["log"]),
             site=str(found["site"]),
-            size=int(found["size"]),
+            size=whole_number(found["size"]),
             root=bytes.fromhex(found["root"]),
             at=str(found["at"]),
             key=str(found["key"]),
             signature=bytes.fromhex(found["signature"]),
         )
-    except (ValueError, KeyError, TypeError) as error:
+    except (ValueError, KeyError, TypeError, RecursionError) as error:
         raise BadFile(f"this is not a signed head ({error})", where="head", try_="Give the line of JSON that log head wrote.") from error

@@ -34,7 +34,7 @@ def load(connection: Connection, lines: Iterator[str], where: str) -> None:
         if line.get("format") == _FORMAT:
             if site is not None:
                 site.finish()
-            site = _Loaded(connection, line)
+            site = _Loaded(connection, line, number)
         elif site is None:
             raise BadFile("this is no backup", where=f"line {number}", try_="Give a file that backup wrote.")
         else:
@@ -47,7 +47,7 @@ def load(connection: Connection, lines: Iterator[str], where: str) -> None:
 def _read(text: str, number: int) -> dict[str, Any]:
     try:
         line = json.loads(text)
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise BadFile("this line can't be read: the backup is not whole", where=f"line {number}", try_="Take another backup.") from error
     if not isinstance(line, dict):
         raise BadFile("this is no backup", where=f"line {number}", try_="Give a file that backup wrote.")
@@ -57,9 +57,13 @@ def _read(text: str, number: int) -> dict[str, Any]:
 class _Loaded:
     """One site on its way in."""
 
-    def __init__(self, connection: Connection, line: dict[str, Any]) -> None:
+    def __init__(self, connection: Connection, line: dict[str, Any], number: int) -> None:
         self.connection = connection
-        self.head: SignedHead = parse_head(json.dumps(line["head"]))
+        self.head: SignedHead = parse_head(json.dumps(line.get("head")))
+        self.number = number
+        known = select(tables.sites.c.id).where((tables.sites.c.name == self.head.site) | (tables.sites.c.log == self.head.log))
+        if connection.execute(known).first() is not None:
+            raise BadFile("the same site or log a second time", where=f"line {number}", try_="Take another backup.")
         if not self.head.signed_by():
             raise BadFile("its head is not signed", where=self.head.site, try_="Take another backup.")
         self.frontier = Frontier()
@@ -67,10 +71,16 @@ class _Loaded:
         self.nodes: list[dict[str, Any]] = []
         values = {
             "name": self.head.site, "log": self.head.log, "public_key": self.head.key, "size": 0, "frontier": b"", "root": b"",
-            "last_at": datetime.fromisoformat(self.head.at), "signature": self.head.signature,
+            "last_at": self._at(), "signature": self.head.signature,
             "policy": access.encode_policy(SitePolicy(region="", classes={})).decode(),
         }  # fmt: skip
         self.site = int(connection.execute(insert(tables.sites).returning(tables.sites.c.id), values).scalar_one())
+
+    def _at(self) -> datetime:
+        try:
+            return datetime.fromisoformat(self.head.at)
+        except ValueError as error:
+            raise BadFile("its head has no time", where=f"line {self.number}", try_="Take another backup.") from error
 
     def take(self, line: dict[str, Any], number: int) -> None:
         """A document or an event. Raises BadFile."""

@@ -35,7 +35,7 @@ def checked_file(name: str, what: str, *, folders: bool = False) -> str:
     return tidy
 
 
-def checked(name: str, what: str) -> str:
+def checked(name: str, what: str, most: int = LONGEST) -> str:
     """A name as written, spaces tidied.
 
     Raises  InputError: empty, longer than a tag could be, or with letters that can't be printed.
@@ -43,8 +43,8 @@ def checked(name: str, what: str) -> str:
     tidy = " ".join(name.split())
     if not tidy:
         raise InputError(f"no {what}", where=what, try_=f"Name the {what}.")
-    if max(len(tidy), len(key(tidy))) > LONGEST:
-        raise InputError(f"a {what} of {len(tidy)} characters", where=what, try_=f"{LONGEST} at most.")
+    if max(len(tidy), len(key(tidy))) > most:
+        raise InputError(f"a {what} of {len(tidy)} characters", where=what, try_=f"{most} at most.")
     if not tidy.isprintable():
         raise InputError(f"a {what} with letters that can't be printed", where=what, try_="Write plain letters, digits and dashes.")
     return tidy

@@ -57,6 +57,15 @@ def no_key(address: Address) -> WrongKey:
     )
 
 
+def trusted_key(address: Address) -> str | None:
+    """The public half of this machine's key; None where it has none, or may not read it."""
+    try:
+        key = keys.load_key(address.key)
+    except WrongKey:
+        return None
+    return keys.public_hex(key) if key is not None else None
+
+
 def open_site(connection: Connection, name: str, region: str, author: str, at: datetime, now: datetime, key: "Ed25519PrivateKey") -> None:
     """Write the first events of a site's log, unless it has them. Call with the write lock held.
 

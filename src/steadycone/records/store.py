@@ -9,17 +9,18 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Engine, select
 
-from steadycone.errors import InputError, StoreMissing, StoreReadOnly, UnknownName, WrongKey, nearest
+from steadycone.errors import InputError, StoreMissing, StoreReadOnly, UnknownName, nearest
 from steadycone.procedures.rounds import Holding
-from steadycone.records import access, keys, opening, rebuild, tables, verify, views
+from steadycone.records import access, keys, opening, rebuild, tables, upkeep, verify, views
 from steadycone.records.accounts import Accounts
 from steadycone.records.address import Address, read_address
+from steadycone.records.beside import comparing
 from steadycone.records.commit import Request, read_policy
 from steadycone.records.documents import read_document
 from steadycone.records.drafts import Drafts
 from steadycone.records.engine import check_place, make_engine, writing
 from steadycone.records.envelope import New, Receipt, Recorded, read_leaf
-from steadycone.records.events import KeyChanged
+from steadycone.records.events import Event, KeyChanged
 from steadycone.records.failures import told_plainly
 from steadycone.records.heads import SignedHead
 from steadycone.records.policy import Due, SitePolicy
@@ -146,6 +147,15 @@ class Store:
             opening.open_site(connection, name, region, author, at or self.clock(), self.clock(), key or keys.make_key(self.address.key))
         return self.site(" ".join(name.split()))
 
+    def change_key(self, author: str, why: str, at: datetime) -> list[Receipt]:
+        """Sign every log here with another key from now on: the old one is lost, or seen by others.
+
+        The key in this machine's place for it counts where it is another than a log's; where there is none, one is made.
+
+        Raises  Refused: every log is signed with the key that is there. WrongKey. InputError: no name or no reason. StoreError.
+        """
+        return upkeep.change_key(self, author, why, at)
+
     @property
     def accounts(self) -> Accounts:
         """Who may log in, and who is logged in. See records/accounts.py."""
@@ -224,13 +234,20 @@ class Site:
     def change_key(self, author: str, why: str, at: datetime, path: Path | None = None) -> Receipt:
         """Sign with another key from now on: the old one is lost, or seen by others. `path`: where the new key goes; its file must not exist.
 
-        Raises  WrongKey. StoreError.
+        Raises  WrongKey. InputError: no name or no reason; no key is left then. StoreError.
         """
         self.store.check_writable()
-        place = path or self.store.address.key
-        key = keys.make_key(place)
+        upkeep.check_reason(author, why)
+        return self.sign_with(keys.make_key(path or self.store.address.key), author, why, at)
+
+    def sign_with(self, key: "Ed25519PrivateKey", author: str, why: str, at: datetime) -> Receipt:
+        """As change_key, with a key that is there."""
+        upkeep.check_reason(author, why)
         request = Request([New(KeyChanged(key=keys.public_hex(key), why=why), author, at)], own=True)
         request.prepare()
+        if self._writer is not None:  # it signs with the old one
+            self._writer.close()
+            self._writer = None
         self._writer_with(key).write(Ticket([request], signer=key))
         if request.problem is not None:
             raise request.problem
@@ -394,9 +411,10 @@ class Site:
     ) -> Verified:
         """Check the whole log: see verify.verify. `key` left out: this machine's own, where it has one."""
         if key is None:
-            key = _trusted(self.store.address)
-        witness = read_witness(self.store.address.witness(self.log))
-        with self.store.reading() as connection:
+            key = opening.trusted_key(self.store.address)
+        address = self.store.address
+        witness = read_witness(address.witness(self.log))
+        with comparing(address, self.number, self.size) as differs, self.store.reading() as connection:
             return verify.verify(
                 connection,
                 self.number,
@@ -406,6 +424,7 @@ class Site:
                 witness=witness,
                 every_signature=every_signature,
                 progress=progress,
+                differs=differs,
             )
 
     def rebuild(self) -> int:
@@ -413,6 +432,26 @@ class Site:
         with self.store.changing() as connection:
             access.site_row(connection, self.number, lock=True)
             return rebuild.rebuild(connection, self.number)
+
+    def put_right(self, author: str, why: str, at: datetime) -> Receipt:
+        """Derive the register again, because it says something else than the events, and record who did so and what it had said.
+
+        Raises  Refused: it says what the events give. WrongKey, StoreError. InputError: no name, no reason.
+        """
+        return upkeep.put_right(self, author, why, at)
+
+    def check_key(self) -> None:
+        """Raises  WrongKey: what signs the log is not there. StoreReadOnly."""
+        self._writing()
+
+    def record_own(self, body: Event, author: str, at: datetime) -> Receipt:
+        """Record what the store itself did, or its accounts."""
+        request = Request([New(body, author, at)], own=True)
+        request.prepare()
+        self._writing().write(Ticket([request]))
+        if request.problem is not None:
+            raise request.problem
+        return request.receipts[0]
 
     def stale(self) -> list[str]:
         """Where the tables say something else than the events."""
@@ -429,15 +468,6 @@ class Site:
 
 def _head(row: Any) -> SignedHead:
     return SignedHead(row["log"], row["name"], row["size"], row["root"], told(row["last_at"]), row["public_key"], row["signature"])
-
-
-def _trusted(address: Address) -> str | None:
-    """The public half of this machine's key; None where it has none, or may not read it."""
-    try:
-        key = keys.load_key(address.key)
-    except WrongKey:
-        return None
-    return keys.public_hex(key) if key is not None else None
 
 
 def _is_fit(request: Request) -> bool:

@@ -78,6 +78,8 @@ _SAYS: dict[type[e.Event], Callable[[Any], str]] = {
     e.SiteOpened: lambda b: f"log {b.log} opened for {b.site}, region {b.region}",
     e.PolicyChanged: _policy,
     e.KeyChanged: lambda b: f"heads are signed with another key, {b.key[:16]}{_why(b.why)}",
+    e.Rebuilt: lambda b: f"register made again from the events, {b.places} place{'s' if b.places != 1 else ''} differed: {b.why}",
+    e.AccountChanged: lambda b: f"account of {b.person}: {b.what}",
     e.GearAdded: _added,
     e.GearDated: lambda b: f"{b.mark} {b.which.replace('_', ' ')} {b.date}" + (f" ({b.basis})" if b.basis else ""),
     e.GearFitted: lambda b: f"{b.mark} fitted{_at(b.station, b.place)}",

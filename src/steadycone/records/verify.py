@@ -8,7 +8,8 @@ from typing import Any
 import msgspec
 from sqlalchemy import Connection, select
 
-from steadycone.records import access, heads, tables
+from steadycone.errors import BadFile
+from steadycone.records import access, heads, rebuild, tables
 from steadycone.records.documents import unpacked
 from steadycone.records.envelope import document_hash, read_header, read_leaf
 from steadycone.records.events import KeyChanged, SiteOpened
@@ -17,8 +18,9 @@ from steadycone.records.merkle import TILE, TILE_LEVELS, Frontier, Tree, fold_ti
 from steadycone.records.times import told
 
 Progress = Callable[[int, int], None]
-_COLUMNS = "sequence, id, kind, recorded_at, happened_at, author, leaf, hash"
+_COLUMNS = "sequence, id, kind, recorded_at, happened_at, author, leaf, hash, signature IS NOT NULL"
 _PAGE = 4096
+_MOST = 20  # differences of the register that are told one by one
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +29,7 @@ class Problem:
 
     sequence: int | None
     says: str
+    cut: bool = False  # nothing speaks against what is there: what came after it is missing
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +61,7 @@ class _Found:
     keys: list[tuple[int, str]] = field(default_factory=list)  # from this event on, this key signs
     documents: dict[str, int] = field(default_factory=dict)  # hash: first event that names it
     log: str = ""
+    bare: int = 0  # the first event that ended a commit and has no signature: those of one commit were recorded at one moment
     problem: Problem | None = None
 
     def tree(self) -> Tree:
@@ -79,21 +83,23 @@ def verify(
     witness: SignedHead | None = None,
     every_signature: bool = False,
     progress: Progress | None = None,
+    differs: Callable[[Connection], list[str]] | None = None,
 ) -> Verified:
-    """Check a whole log.
+    """Check a whole log, and that the register says what its events give.
 
     Parameters
     ----------
     held, codes : heads that were kept elsewhere, or their codes from paper: what they covered must still be there
     key : public key (hex) that is trusted to sign this log; left out, the one the log names is believed, and a notice says so
     witness : the last head this machine saw
+    differs : where the register says something else than the events; left out, it is worked out here, once the events are found sound
 
     Raises  InputError: a code that is none.
     """
     start = time.perf_counter()
     row = access.site_row(connection, site)
     found = _walk(connection, site, row["name"], int(row["size"]), progress)
-    problems = [*_first(connection, site, found), *_against_row(found, row), *_nodes(connection, site, found)]
+    problems = [*_first(connection, site, found, int(row["size"])), *_against_row(found, row), *_nodes(connection, site, found)]
     size, tree = len(found.leaves), found.tree()
     problems += _held(found, tree, [*held, *([witness] if witness else [])]) + _coded(found, tree, codes)
     if every_signature and not problems:
@@ -104,6 +110,9 @@ def verify(
         ][:1]
     problems += _documents(connection, found)
     notices = []
+    if not problems and (register := _register(connection, differs or (lambda connection: rebuild.stale(connection, site)))):
+        problems += register
+        notices.append("The events themselves hold. log rebuild makes the register from them again, and the log keeps who did it and why.")
     if key is None:
         notices.append("No key was given: the key that the log itself names was believed. Keep its public key, or a head, elsewhere.")
     elif found.keys and key != found.key_at(size):
@@ -128,8 +137,12 @@ def _walk(connection: Connection, site: int, name: str, size: int, progress: Pro
     found = _Found()
     leaves, documents, expected = found.leaves, found.documents, 0
     hash_leaf, add, header_of = leaf_hash, leaves.append, read_header
+    before, signed = "", 1
     for page in _pages(connection, site):
-        for sequence, id_, kind, recorded_at, happened_at, author, leaf, kept in page:
+        for sequence, id_, kind, recorded_at, happened_at, author, leaf, kept, has_signature in page:
+            if not signed and recorded_at != before and not found.bare:
+                found.bare = expected
+            before, signed = recorded_at, has_signature
             expected += 1
             digest = hash_leaf(leaf.encode())
             if sequence != expected or digest != kept:
@@ -195,8 +208,8 @@ def _key(found: _Found, leaf: str, sequence: int) -> None:
 # --- signatures -------------------------------------------------------------------
 
 
-def _first(connection: Connection, site: int, found: _Found) -> list[Problem]:
-    """The first event that is not as recorded: what the walk met, unless a signature before it fails already."""
+def _first(connection: Connection, site: int, found: _Found, told: int) -> list[Problem]:
+    """The first event that is not as recorded: what the walk met, unless a signature before it fails already. told : the row's own size"""
     size, tree = len(found.leaves), found.tree()
     if size and not found.keys:
         return [Problem(1, "event 1 does not open a log")]
@@ -206,8 +219,12 @@ def _first(connection: Connection, site: int, found: _Found) -> list[Problem]:
         return [_unsigned(connection, site, found, tree, signed)]
     if found.problem is not None:
         return [found.problem]
+    if told > size:
+        return []  # cut off: the row beside tells from where, and the last event left is not to blame
     if last < size:
         return [Problem(last + 1, f"event {last + 1} was put in: no signature covers it")]
+    if found.bare:
+        return [Problem(found.bare, f"the signature given with event {found.bare} was removed")]
     return []
 
 
@@ -286,7 +303,9 @@ def _held(found: _Found, tree: Tree, held: list[SignedHead]) -> list[Problem]:
             problems.append(Problem(None, f"the head of {head.size} events is of another log"))
         elif head.size > size:
             if found.problem is None:
-                problems.append(Problem(size + 1, f"events {size + 1} to {head.size} are missing: a head of {head.size} events was seen"))
+                problems.append(
+                    Problem(size + 1, f"events {size + 1} to {head.size} are missing: a head of {head.size} events was seen", cut=True)
+                )
         elif head.root != tree.root(head.size):
             first = sound[-1] + 1 if sound else 1
             problems.append(Problem(None, f"an event from {first} to {head.size} is another one than when that head was signed"))
@@ -300,7 +319,9 @@ def _coded(found: _Found, tree: Tree, codes: Iterable[str]) -> list[Problem]:
     for text in codes:
         size, tidy = read_code(text)
         if size > len(found.leaves):
-            problems.append(Problem(len(found.leaves) + 1, f"the log has {len(found.leaves)} events; the code {tidy} was given for {size}"))
+            problems.append(
+                Problem(len(found.leaves) + 1, f"the log has {len(found.leaves)} events; the code {tidy} was given for {size}", cut=True)
+            )
         elif code(found.log, size, tree.root(size)) != tidy:
             problems.append(Problem(None, f"the first {size} events are not those the code {tidy} was given for"))
     return problems
@@ -323,6 +344,20 @@ def _documents(connection: Connection, found: _Found) -> list[Problem]:
                 what = "was changed" if hash_ in kept else "is missing"
                 problems.append(Problem(at, f"a document of event {at} {what}"))
     return problems[:1]
+
+
+# --- the register --------------------------------------------------------------------
+
+
+def _register(connection: Connection, differs: Callable[[Connection], list[str]]) -> list[Problem]:
+    """What the register says that the events do not, and the other way round."""
+    try:
+        lines = differs(connection)
+    except BadFile as error:
+        return [Problem(None, f"the register can't be compared with the events: {error.says}")]
+    problems = [Problem(None, f"the register does not say what the events give: {line}") for line in lines[:_MOST]]
+    left = len(lines) - _MOST
+    return problems + ([Problem(None, f"the register differs from the events in {left:,} more places")] if left > 0 else [])
 
 
 __all__ = ["Problem", "Progress", "Verified", "verify"]

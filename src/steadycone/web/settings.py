@@ -46,7 +46,11 @@ class Settings:
 
 def checked_origin(origin: str) -> str:
     """Raises  InputError: not a plain https address."""
-    found = urlsplit(origin)
+    try:
+        found = urlsplit(origin)
+        _ = found.port  # one that is none is found out here
+    except ValueError:  # such as half of the brackets of an IPv6 address
+        found = urlsplit("")
     if found.scheme != "https" or not found.hostname or found.path not in ("", "/") or found.query or found.username:
         raise InputError(
             f'"{origin[:80]}" is not an address that people can trust',
