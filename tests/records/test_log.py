@@ -202,7 +202,7 @@ def test_a_register_that_was_written_into_is_named_and_put_right_on_record(yard:
     """One SQL statement, no key: the log itself stays whole."""
     yard.made_up()
     yard.says(e.Quarantined(mark="R-1", reason="creeps to 6.6 bar"))
-    yard.says(e.Incident(station="Slip 2", event="flashback", gate=(e.GateCondition(id="cause-found", who="lead hand"),)))
+    yard.says(e.Incident(station="Slip 2", event="flashback", gate=(e.GateCondition(id="cause-found", who="competent person"),)))
     assert yard.site.verify().sound
     statement, says = FORGED[what]
     tampered(statement)
