@@ -242,3 +242,21 @@ def test_a_reading_on_a_mark_is_taken_however_it_is_written(reading: str) -> Non
 def test_a_scale_in_another_unit_is_no_finer_reading() -> None:
     assert drop(low_start="29 psi", low_end="29 psi")["reading"] == "no movement seen"
     assert drop(low_start="30 psi", low_end="30 psi", low_readability="0.1 bar")["reading"] == "no movement seen"
+
+
+def test_a_needle_at_zero_is_at_least_and_one_above_it_has_both_ends() -> None:
+    emptied, falling = drop(low_end="0 bar"), drop(low_end="0.2 bar")
+    assert emptied["low_leak_l_per_h_high"] is None
+    assert "at least" in emptied["says"]
+    assert falling["low_leak_l_per_h_high"] > falling["low_leak_l_per_h"] > 0.0
+    assert "at least" not in falling["says"]
+
+
+def test_a_seat_is_read_again_before_the_regulator_is_tagged() -> None:
+    says = drop(low_end="2.3 bar")["says"]
+    assert says.index("read again") < says.index("tag the regulator")
+
+
+def test_acetylene_over_its_cap_is_told_before_the_seat() -> None:
+    says = drop(**ACETYLENE | {"low_start": "1.4 bar", "low_end": "1.8 bar"})["says"]
+    assert says.index("over its cap") < says.index("tag the regulator")

@@ -9,6 +9,7 @@ from tests import factories, stations
 from tests.edge.render_samples import EXAMPLES, NAMES, card, changed
 from tests.edge.round_samples import STATION
 
+from steadycone.assembly.figures import LEAST_PURGE
 from steadycone.card.card import Card
 from steadycone.card.make import make_card
 from steadycone.data.reader import toml
@@ -202,14 +203,15 @@ def test_the_wait_is_no_caution_where_a_longer_one_shows_the_leak() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_example_tells_one_purge_time_a_line(name: str) -> None:
-    """The long end in whole seconds up: box, row, steps, round and finding."""
+    """The long end in whole seconds up, five at the least: box, row, steps, round and finding."""
     made = card(name)
     words, plan = Words.of(made.figures.setup.station.station.region), make_plan(made, STATION)
     for line, figures in made.figures.lines.items():
         told_seconds = figures.proving.purge_seconds.value
         high = card_dict(made, sealed=False)[line]["purge_time"]["high"]
         assert told_seconds is not None
-        assert told_seconds - 1 < high <= told_seconds
+        assert high <= told_seconds < max(high + 1, LEAST_PURGE + 1)
+        assert told_seconds >= LEAST_PURGE
         if made.verdict != "stop":
             side = {"fuel": "fu"}.get(line, "ox")
             assert f"{told_seconds:.0f}" in {number for mark, number, _ in boxes(made, words)[1].numbers if mark == side}

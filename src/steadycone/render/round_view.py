@@ -6,11 +6,12 @@ from itertools import groupby
 from typing import Any
 
 from steadycone.card.card import Card
+from steadycone.practice.drop.pattern import VALVE
 from steadycone.practice.finding import Verdict
 from steadycone.procedures.rounds import PlanStep, Round, judged
 from steadycone.quantity import KINDS, Quantity, exact
 from steadycone.render.model import Side, SourceLine, View
-from steadycone.render.round_words import RoundWords
+from steadycone.render.round_words import RoundWords, needle_words
 from steadycone.render.view import view_of
 from steadycone.render.view_findings import Letters, source_line
 from steadycone.render.words import VERDICTS, capital
@@ -164,12 +165,13 @@ def _drop(drop: dict[str, Any], now: Round, told: RoundWords) -> DropBox:
     finding = next(told.finding(each, now) for each in found if each.drop is not None and each.drop.line == line)
     bled = [each.finding.verdict for each in found if each.finding.code == "round-valve" and each.step.line == line]
     shuts = bled == ["go"]
-    also = ", ".join(each for each in drop["also_possible"] if not (shuts and each == "cylinder valve passing"))
+    also = ", ".join(needle_words(each) for each in drop["also_possible"] if not (shuts and each == VALVE))
+    reading = "the high needle rose" if shuts and drop["reading"] == VALVE else needle_words(drop["reading"] or drop["because"][0])
     return DropBox(
         side="fu" if line == "fuel" else "ox",
         heading=name,
         verdict=drop["verdict"],
-        says=capital(drop["reading"] or drop["because"][0]) + (f", {drop['minutes']:.0f} min" if drop["minutes"] else ""),
+        says=capital(reading) + (f", {drop['minutes']:.0f} min" if drop["minutes"] else ""),
         rows=tuple(_side(drop, side, told) for side in ("high", "low") if drop[side]),
         note=" ".join(
             part

@@ -11,6 +11,11 @@ from steadycone.quantity import Quantity, exact
 from steadycone.render.words import Words, capital
 
 
+def needle_words(code: str) -> str:
+    """What a person reads for a code of practice/drop; a code that is plain already stands as it is."""
+    return str(reader.toml("drop_readings.toml").get(code, code))
+
+
 class RoundWords:
     """Fills the texts of one plan."""
 
@@ -90,11 +95,13 @@ class RoundWords:
             return {"gas": gas, "because": drop.trouble}
         read = drop.reading
         floor = read.low_floor_at_working or read.low_floor
+        also = ", ".join(needle_words(each) for each in read.also_possible)
         return {
             "gas": gas,
-            "reading": read.reading,
-            "also": ", ".join(read.also_possible) or "nothing else",
-            "because": ", ".join(read.because[1:]) or read.because[0],
+            "reading": needle_words(read.reading),
+            "also": also,
+            "may_also": f" May also be: {also}." if also else "",
+            "because": ", ".join(needle_words(each) for each in read.because[1:] or read.because[:1]),
             "high": self.leak(read.high_leak),
             "low": self.leak(read.low_leak),
             "high_floor": self.words.numbers.show(read.high_floor, "up"),

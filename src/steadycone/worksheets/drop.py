@@ -21,11 +21,12 @@ class OtherPressure(Pressure):
 
 # Why the verdict is what it is, and what to do; the keys are the words of practice/drop.
 _SAYS = {
-    "nothing moved": "No movement seen: each side loses less than its floor. That is not zero, and a cylinder valve that passes "
-    "would have hidden a leak: fluid on every joint stays the primary test; then bleed, and watch both gauges stay at zero.",
+    "nothing moved": "No movement seen: each side loses less than its floor. That is not zero, and a cylinder valve that leaks "
+    "through would have hidden a leak: fluid on every joint stays the primary test; then bleed, and watch both gauges stay at zero.",
     "floor above acceptance": "No movement seen, but these gauges could not show the rejected leak in this wait: wait longer, or use fluid.",
     "a leak was seen": "Shut, bleed, re-make and test again; find the place with fluid. Never tighten under pressure, never a flame.",
-    "the seat passes": "The regulator seat passes: shut the cylinder valve, bleed, tag the regulator, send it to a technician.",
+    "the seat passes": "The regulator's seat leaks through. Tap the glass and read again; moved by one mark only: test once more. If it rises again: shut the cylinder "
+    "valve, bleed outdoors, tag the regulator, send it to a technician.",
     "the cylinder valve passes": "The cylinder valve feeds the high side and hides its leaks: bleed, shut it, and watch the gauge stay at zero.",
     "a gauge moved": "A side gained or lost gas and the cause is not clear: let everything settle, read the temperatures, and repeat.",
     "not clear": "This test shows nothing either way: repeat it, or prove every joint with fluid.",
@@ -33,9 +34,10 @@ _SAYS = {
     "a side without pressure": "A side without pressure was not tested.",
     "gas still warming": "The gas was still warming, and warming hides a leak: wait until two readings agree, then start the clock.",
     "too small to be sure": "The change is between what rounding does and what proves a leak: wait longer.",
-    "acetylene over its cap": "Acetylene stands over its cap: shut the cylinder valve and bleed outdoors.",
+    "acetylene over its cap": "Acetylene stands over its cap. First of all: no flame near, shut the cylinder valve, bleed outdoors.",
     "acetylene over the strictest cap": "Acetylene stands over 15 psi gauge: check the cap of this site.",
 }  # fmt: skip
+_AT_ZERO = "The {side} needle stands at zero: it leaks at least as much as the sum says, since the side may have been empty long before."
 _SCREW_IN = "With the screw in, the high side feeds the low one: back the screw out and repeat to find the side."
 
 
@@ -43,7 +45,7 @@ _SCREW_IN = "With the screw in, the high side feeds the low one: back the screw 
 class Drop(AtPressure, WithVolumes):
     """What two gauges say after a wait with everything shut: where it leaks, how much, and the smallest leak they could show.
 
-    No movement is "less than the floor", never zero. Verdict: stop for any leak, passing seat or passing cylinder valve; caution when
+    No movement is "less than the floor", never zero. Verdict: stop for any leak, a seat or cylinder valve that leaks through; caution when
     nothing is proved, or when the rejected leak could have gone unseen; go only when neither is so.
     """
 
@@ -118,6 +120,10 @@ class Drop(AtPressure, WithVolumes):
             told |= _leak("low_leak_at_working", found.low_leak_at_working)
             told["low_floor_at_working_l_per_h"] = _shown("leak", found.low_floor_at_working.high)
         says = [_SAYS[why] for why in found.because]
+        for side, end, step in (("high", self.high_end, self.high_readability), ("low", self.low_end, self.low_readability)):
+            if end.gauge(self.atmosphere.si) <= 0.5 * step.si and (told[f"{side}_leak_l_per_h_low"] or 0.0) > 0.0:
+                told[f"{side}_leak_l_per_h_high"] = None
+                says.append(_AT_ZERO.format(side=side))
         if self.screw == "in" and found.verdict == "stop":
             says.append(_SCREW_IN)
         return told | {"verdict": found.verdict, "says": " ".join(says)}

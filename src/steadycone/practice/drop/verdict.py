@@ -25,7 +25,8 @@ def verdict(
     Source      drop-verdict
     """
     judged: list[tuple[Verdict, str]] = [_reading(test, high, low, found, floor_at_working)]
-    judged += _cap(test)
+    for each in _cap(test):
+        judged.insert(0 if each[0] == "stop" else len(judged), each)  # over its cap comes before any leak
     return worst(each for each, _ in judged), tuple(dict.fromkeys((*(why for _, why in judged if why), *found.because)))
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 from steadycone.assembly.ceiling import flowing_ceiling, static_ceiling
 from steadycone.assembly.figures import Figures, LineFigures
 from steadycone.practice import air
+from steadycone.practice.drop.pattern import VALVE
 from steadycone.practice.finding import Finding, Verdict
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
@@ -259,7 +260,14 @@ def _drop(now: Round, found: LineDrop) -> RoundFinding:
     read = found.reading
     policy = exact(figures.setup.policy.leak.reject.amount(line.gas.molar_mass), "leak")
     sources = ("drop-patterns", "drop-movement", "drop-verdict", figures.setup.policy.source("leak.reject"))
-    return RoundFinding(Finding("round-drop", read.verdict, step.id, limit=policy, sources=sources, text=read.because[0]), step, found)
+    text = "a gauge moved" if read.reading == VALVE and _shuts(now, found.line) else read.because[0]
+    return RoundFinding(Finding("round-drop", read.verdict, step.id, limit=policy, sources=sources, text=text), step, found)
+
+
+def _shuts(now: Round, line: str) -> bool:
+    """Whether the bleed showed that this line's supply valve shuts: then something else made its needle rise."""
+    bled = [each for step, given in now.answered if step.judge == "zero" and step.line == line for each in _of_answer(now, step, given)]
+    return bool(bled) and all(each.finding.verdict == "go" for each in bled)
 
 
 # --- purge and names -----------------------------------------------------------------------
