@@ -240,6 +240,20 @@ def test_every_wrong_answer_to_a_situation_has_its_reason_and_the_right_one_a_so
         assert set(one["source"]) <= set(sources()), name
 
 
+def test_a_situation_teaches_the_emergency_list_s_own_order() -> None:
+    # clothes burn: down, roll and water come before the oxygen; unlit gas: people out before the supply; somebody down: nobody in, then rescue
+    branches = {branch["id"]: branch["do"] for branch in toml("emergency.toml")["branch"]}
+    rights = {name: one["options"][one["right"]].lower() for name, one in toml("drills/situations.toml")["situation"].items()}
+    for branch, name, first, then in (
+        ("clothes-burn", "own-clothes", "roll", "oxygen"),
+        ("unlit-gas", "pit", "out", "shut"),
+        ("person-down", "man-down", "don't go in", "shut"),
+    ):
+        for told in (" ".join(branches[branch]).lower(), rights[name]):
+            assert told.index(first) < told.index(then), (branch, told)
+    assert "blanket" not in rights["sleeve"]
+
+
 def test_the_situations_ask_of_unlit_gas_rich_air_a_lying_cylinder_burning_clothes_and_somebody_down() -> None:
     asked = " ".join(question.asks.template for question in make_drill("situations", card(), 1, 12).questions)
     for word in ("smells of gas", "pit", "oxygen {hose} has leaked", "lay on the floor", "trouser leg burns", "lies on the bottom", "oil"):
