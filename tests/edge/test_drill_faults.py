@@ -250,6 +250,12 @@ def test_sheets_print_the_same_every_time() -> None:
         assert max(len(line) for line in sheet_text(sheet).splitlines()) <= 80
 
 
+def test_letters_that_no_font_has_are_printed_by_their_number() -> None:
+    drill = plant(plan(), FIVE, 1, 5)
+    number = drill.planted[0].spot.number
+    assert sheet_pdf(marks_sheet(mark_found(drill, {number: "\U0001f525 no date \u6f22"}), "\u017baneta \U0001f525")).startswith(b"%PDF")
+
+
 def test_the_command_marks_a_list_and_keeps_the_secret(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     asked = ["drill", "faults", "examples/slip-2.toml", "--seed", "4", "--json", *ON]
     assert call(asked) == 0

@@ -5,7 +5,7 @@ from typing import Any
 
 from steadycone.data import reader
 from steadycone.render import emergency, styles
-from steadycone.render.letters import fonts_for, printable
+from steadycone.render.letters import fonts_for, printable_tree
 from steadycone.render.numbers import region_table
 from steadycone.render.text import WIDTH, wrapped
 from steadycone.render.typeset import typeset
@@ -66,8 +66,7 @@ def _row(row: Row) -> list[str]:
 def sheet_pdf(sheet: Sheet) -> bytes:
     """The sheet on paper, the emergency floor on each page. Raises SolveError."""
     known = reader.sources()
-    shown: dict[str, Any] = asdict(sheet) | {
-        "station": printable(sheet.station),
+    shown: dict[str, Any] = printable_tree(asdict(sheet)) | {
         "sources": [f"{key}: {known[key]['title']} ({known[key]['kind']})" for key in sheet.sources],
     }
     width, height = _SIZES[region_table(sheet.region)["paper"]["size"]]
