@@ -333,3 +333,16 @@ def test_a_repair_that_was_annulled_is_nobodys_word(yard: Yard) -> None:
         yard.says(released, "T. Vance")
     yard.says(e.Repaired(mark="R-1", did="seat changed"), "O. Quist")
     yard.says(released, "T. Vance")
+
+
+def test_what_was_taken_off_before_anybody_told_is_held_too(yard: Yard, bang: str) -> None:
+    happened = yard.clock.now
+    yard.clock.now += timedelta(minutes=30)
+    yard.says(e.GearRemoved(mark="H-1", why="put away"))
+    body = e.Incident(station=NAME, event="flashback")
+    told = yard.says(body, at=happened)
+    assert "H-1" in {row.key: row for row in yard.site.incidents()}[told].marks
+    assert told in yard.site.item("H-1").incidents
+    later = yard.says(body, at=yard.clock.now + timedelta(seconds=1))
+    assert "H-1" not in {row.key: row for row in yard.site.incidents()}[later].marks
+    assert yard.site.stale() == []

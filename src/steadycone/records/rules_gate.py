@@ -30,9 +30,22 @@ def incident(world: World, new: New, body: e.Incident) -> e.Event:
         body,
         station=station.name if station else name,
         gate=_whole_gate(body, _fuel(world, station)),
-        marks=tuple(station.makeup.values()) if station else (),
+        marks=_there(world, station, new) if station else (),
         cylinders=tuple(cylinder.mark for cylinder in world.cylinders() if key(cylinder.place) == key(name)),
     )
+
+
+def _there(world: World, station: Station, new: New) -> tuple[str, ...]:
+    """What was on the station when it happened: what is on it now, and what was taken off since, before anybody told."""
+    taken: list[str] = []
+    for event in world.history(("station", station.key)):
+        if read(event.happened_at) < new.happened_at:
+            continue
+        if isinstance(event.body, e.GearRemoved | e.GearRetired) and key(event.body.station) == station.key:
+            taken.append(event.body.mark)
+        elif isinstance(event.body, e.StationMadeUp):
+            taken += event.body.removed
+    return tuple(dict.fromkeys((*station.makeup.values(), *taken)))
 
 
 def _fuel(world: World, station: Station | None) -> str | None:
