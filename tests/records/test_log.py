@@ -4,6 +4,7 @@ import json
 import os
 import sqlite3
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -380,3 +381,58 @@ def test_the_store_says_what_sqlite_file_it_is(yard: Yard, tmp_path: Path) -> No
     assert connection.execute("PRAGMA application_id").fetchone() == (0x53434E45,)
     assert connection.execute("PRAGMA journal_mode").fetchone() == ("wal",)
     connection.close()
+
+
+# --- forged with the key ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize("number", [4, 100, 299])
+def test_a_log_forged_with_the_key_is_found_by_every_head_that_was_kept(long_yard: Yard, tampered: Tamper, number: int) -> None:
+    """One event edited, everything hashed and signed again by the right key: only what was kept elsewhere can tell."""
+    from steadycone.records.keys import load_key
+    from tests.records.forging import leaves, signed_again
+
+    key, size = load_key(long_yard.store.address.key), long_yard.site.size
+    assert key is not None
+    kept = long_yard.site.head()
+    later = [long_yard.site.append(long_yard.new(e.Noted(says="later")))[0].head for _ in range(3)]
+    witness = long_yard.store.address.witness(long_yard.site.log)
+    memory = witness.read_text()
+    changed = [
+        (leaf.replace("walk-round", "stroll") if at == number - 1 else leaf, signs) for at, (leaf, signs) in enumerate(leaves(long_yard))
+    ]
+    rows, forged = signed_again(long_yard, changed, key)
+    tampered(*rows)
+    assert f"an event from 1 to {size + 3} is another one" in long_yard.site.verify().problems[0].says  # this machine's memory
+    witness.unlink()
+    alone = long_yard.site.verify(every_signature=True)
+    assert (alone.sound, alone.head) == (True, forged)
+    for head in (kept, *later):
+        found = long_yard.site.verify(heads=[head])
+        assert "is another one than when that head was signed" in found.problems[0].says
+        found = long_yard.site.verify(codes=[head.code])
+        assert "are not those the code" in found.problems[0].says
+    assert long_yard.site.verify(heads=[forged], codes=[forged.code]).sound
+    witness.write_text(memory)
+    assert not long_yard.site.verify().sound
+
+
+def test_a_head_of_another_log_or_without_its_signature_is_told(long_yard: Yard) -> None:
+    head = long_yard.site.head()
+    other = long_yard.store.open_site("dry dock", region="us", author="J. Marsh").head()
+    assert "is of another log" in long_yard.site.verify(heads=[other]).problems[0].says
+    unsigned = replace(head, root=b"\0" * 32)
+    assert "that was given is not signed" in long_yard.site.verify(heads=[unsigned]).problems[0].says
+    assert long_yard.site.verify(heads=[head]).sound
+
+
+def test_the_sites_own_head_must_be_signed(long_yard: Yard, tampered: Tamper) -> None:
+    """The row alone: every signature beside the events still holds."""
+    tampered(f"UPDATE sites SET signature = X'{'00' * 64}'")
+    assert long_yard.site.verify().problems[0].says == "the site's own head is not signed by the log's key"
+
+
+def test_every_signature_is_looked_at_only_where_it_is_asked_for(long_yard: Yard, tampered: Tamper) -> None:
+    tampered(f"UPDATE events SET signature = X'{'00' * 64}' WHERE sequence = 77")
+    assert long_yard.site.verify().sound
+    assert long_yard.site.verify(every_signature=True).problems[0].says == "the signature of event 77 does not hold"

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 _KINDS = (
     "round-done", "sign-off", "sign-off-ended", "test-result", "cylinder-moved", "correction", "quarantined", "released", "gear-retired",
-    "policy-changed", "key-changed", "station-filed", "paper-filed", "station-retired",
+    "policy-changed", "key-changed", "register-rebuilt", "account-changed", "station-filed", "paper-filed", "station-retired",
 )  # fmt: skip
 _LONGEST = 90  # letters of a step in the list of readings
 MOST_ROWS, MOST_ROUNDS = 3000, 1000  # on paper: 0.13 MB of memory a row, and nobody reads more
@@ -365,10 +365,10 @@ def _corrections(recorded: list[Recorded]) -> Section:
     rows = [
         Row((str(event.sequence), local(event.happened_at), event.author, says(event.body)))
         for event in recorded
-        if isinstance(event.body, e.Correction | e.PolicyChanged | e.KeyChanged)
+        if isinstance(event.body, e.Correction | e.PolicyChanged | e.KeyChanged | e.Rebuilt | e.AccountChanged)
     ]
     columns = (("Event", 0.7), ("When", 1.5), ("By", 1.6), ("What", 6.0))
-    return Section("Corrections, and changes of policy or key", columns, rows, "None in this period.")
+    return Section("Corrections, and changes of policy, key, register or accounts", columns, rows, "None in this period.")
 
 
 def _intervals(site: "Site") -> Section:

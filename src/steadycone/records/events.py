@@ -94,11 +94,14 @@ class Rebuilt(Event, frozen=True, kw_only=True, tag="register-rebuilt"):
     places: int = 0
 
 
+AccountChange = Literal["opened", "closed", "opened again", "starting password given", "own password changed"]
+
+
 class AccountChanged(Event, frozen=True, kw_only=True, tag="account-changed"):
     """What the author did to an account: who may sign in. Never a password, nor its hash."""
 
     person: str
-    what: Literal["opened", "closed", "opened again", "starting password given", "own password changed"]
+    what: AccountChange
 
 
 # --- gear -------------------------------------------------------------------------

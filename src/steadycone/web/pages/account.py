@@ -98,6 +98,7 @@ def _first(desk: Desk) -> Response:
         )
     )
     account = accounts.add(person, hashed, desk.now)
+    site.record_own(events.AccountChanged(person=account.person, what="opened"), account.person, desk.now)
     sessions.begin_cookie(desk, accounts.begin(account.person, desk.now, hours=sessions.HOURS))
     return desk.to("/", "opened")
 
@@ -112,8 +113,12 @@ def _own(desk: Desk) -> Response:
 def _password(desk: Desk) -> Response:
     if known(desk, desk.person, desk.text("password")) is None:
         raise InputError("this is not your password", where="password", try_="Type the one you signed in with.")
+    from steadycone.records import events
+
     accounts = desk.yard.store.accounts
+    desk.site.check_key()  # what can't be recorded is not done
     accounts.set_password(desk.person, passwords.hashed(desk.text("new")), desk.now)  # whoever else was signed in with the old one is out
+    desk.site.record_own(events.AccountChanged(person=desk.person, what="own password changed"), desk.person, desk.now)
     sessions.begin_cookie(desk, accounts.begin(desk.person, desk.now, hours=sessions.HOURS))
     return desk.to("/own", "password")
 

@@ -152,7 +152,9 @@ def _open(desk: Desk) -> Response:
         name = checked(desk.field("person"), "person")
         known = next((person.name for person in desk.site.people() if person.key == key(name)), name)
         password = starting_password()
+        desk.site.check_key()  # what can't be recorded is not done
         desk.yard.store.accounts.add(known, passwords.hashed(password), desk.now)
+        _recorded(desk, known, "opened")
     except InputError as error:
         found = _page(desk, back(desk, "open", error))
         found.status_code = status_in_form(error)
@@ -163,7 +165,9 @@ def _open(desk: Desk) -> Response:
 def _reset(desk: Desk) -> Response:
     name = _other(desk, "password")
     password = starting_password()
+    desk.site.check_key()
     desk.yard.store.accounts.set_password(name, passwords.hashed(password), desk.now)
+    _recorded(desk, name, "starting password given")
     return _once(desk, name, password, new=False)
 
 
@@ -176,13 +180,24 @@ def _disable(desk: Desk) -> Response:
     name = _other(desk, "account")
     with desk.yard.lock:
         check_somebody_left(desk, closed=name)
+        desk.site.check_key()
         desk.yard.store.accounts.disable(name)
+        _recorded(desk, name, "closed")
     return desk.to(HERE, "account-closed")
 
 
 def _enable(desk: Desk) -> Response:
-    desk.yard.store.accounts.enable(desk.field("person"))
+    name = desk.field("person")
+    desk.site.check_key()
+    desk.yard.store.accounts.enable(name)
+    _recorded(desk, name, "opened again")
     return desk.to(HERE, "account-open")
+
+
+def _recorded(desk: Desk, person: str, what: events.AccountChange) -> None:
+    """The log says who did it: never a password, nor its hash."""
+    account = desk.yard.store.accounts.get(person)
+    desk.site.record_own(events.AccountChanged(person=account.person if account else person, what=what), desk.person, desk.now)
 
 
 def _other(desk: Desk, what: str) -> str:
