@@ -269,3 +269,18 @@ def test_a_proofs_head_is_checked_whole_with_a_code_too(desk: Desk, field: str, 
     assert desk("log", "check-proof", file, "--code", head["code"]) == 3
     assert desk("log", "check-proof", file, "--head", desk.file("head.txt", json.dumps(head))) == 3
     assert "not signed" in desk.out
+
+
+def test_a_clock_that_stands_before_the_log_is_told_by_every_reading_command(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    from datetime import timedelta
+
+    from tests.records_desk import NOON
+
+    desk.fill()
+    for line in (("gear", "list"), ("gear", "due"), ("log", "show"), ("log", "verify")):
+        desk(*line)
+        assert "clock" not in desk.err
+    monkeypatch.setattr("steadycone.cli.desk.now", lambda: (NOON - timedelta(days=300)).astimezone())
+    for line in (("gear", "list"), ("gear", "due"), ("log", "show"), ("log", "verify")):
+        desk(*line)
+        assert "before the last event of the log, 2026-11-25 12:00 UTC" in desk.err

@@ -141,3 +141,21 @@ def test_nobody_closes_the_own_account_or_gets_a_password_for_it_here(yard: Offi
 def test_an_account_that_is_not_there_is_told(yard: Office) -> None:
     assert act(yard, "disable", person="Nobody").status_code == 404
     assert act(yard, "enable", person="Nobody").status_code == 404
+
+
+def test_what_is_done_to_accounts_is_in_the_log_with_who_did_it(yard: Office) -> None:
+    password = password_of(act(yard, "open", person="N. Person").text)
+    act(yard, "disable", person="N. Person")
+    act(yard, "enable", person="N. Person")
+    second = password_of(act(yard, "password", person="N. Person").text)
+    found = [event for event in yard.site.history(person="N. Person") if event.kind == "account-changed"]
+    assert [(event.body.what, event.author) for event in reversed(found)] == [  # type: ignore[union-attr]
+        ("opened", "M. Reyes"),
+        ("closed", "M. Reyes"),
+        ("opened again", "M. Reyes"),
+        ("starting password given", "M. Reyes"),
+    ]
+    told = "".join(yard.site.lines())
+    assert password not in told
+    assert second not in told
+    assert "argon2" not in told

@@ -111,7 +111,22 @@ def open_site(store: str | None, site: str | None, *, writes: bool = False) -> "
         except StoreMissing as error:
             error.try_ = 'Open one: steadycone log open "Tern Quay" --region uk --by NAME'
             raise
+        if not writes:  # whoever writes is told by the receipt
+            _warn_of_clock(picked)
         yield picked
+
+
+def _warn_of_clock(site: "Site") -> None:
+    """Dates that are judged by a clock that was set back are judged too kindly."""
+    from steadycone.records.commit import SLACK
+    from steadycone.records.times import read
+
+    last, here = read(site.head().at), clock()
+    if last - here > SLACK:
+        sys.stderr.write(
+            f"The clock of this machine says {here:%Y-%m-%d %H:%M} UTC, which is before the last event of the log, {last:%Y-%m-%d %H:%M} UTC. "
+            "What is due is judged by that clock: it may say in date of gear that is not. Set the clock.\n"
+        )
 
 
 def record(site: "Site", by: str | None, at: datetime, *bodies: "Event", as_json: bool = False) -> "tuple[Receipt, ...]":
