@@ -86,3 +86,12 @@ def test_the_day_of_a_card_can_not_be_chosen(desk: Desk, on: str) -> None:
     assert desk(*line) == 3
     assert json.loads(desk.out)["state"] == "stopped"
     assert "sign-off" not in kinds(desk)
+
+
+def test_what_happened_opens_an_incident_that_holds_the_station(desk: Desk) -> None:
+    line = said(desk, light="fail: squeal and hot handle")
+    assert desk(*line) == 3
+    assert kinds(desk)[:2] == ["incident", "round-done"]
+    assert desk.json("log", "show", "--last", "1")["events"][0]["body"]["event"] == "sustained backfire"
+    assert desk(*line) == 3
+    assert kinds(desk).count("incident") == 1

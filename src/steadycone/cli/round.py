@@ -76,22 +76,24 @@ def round_command(
         return BAD_INPUT
     if folded.left:
         sys.stderr.write(f"A stop stands before step {folded.left[0].step}: {len(folded.left)} answers were not taken.\n")
-    if record and not _record(told, papers | made.papers(now), store, site):
+    if record and not _record(told, now, papers | made.papers(now), store, site):
         return STOP
     return 0 if sign_off(now) else STOP
 
 
-def _record(told: dict[str, Any], papers: dict[str, bytes], store: str | None, site: str | None) -> bool:
+def _record(told: dict[str, Any], now: "Round", papers: dict[str, bytes], store: str | None, site: str | None) -> bool:
     """The round into the records; what is told of it goes to stderr. False where the records refuse the sign-off."""
     from steadycone.cli.desk import open_site
     from steadycone.cli.person import check_person
-    from steadycone.records.round_record import record_round
+    from steadycone.records.round_record import record_happened, record_round
     from steadycone.render.json_card import card_bytes
 
     with open_site(store, site, writes=True) as found:
         if told["sign_off"] and found.store.accounts.count():
             check_person(found, told["sign_off"]["by"])
         receipts, refused = record_round(told, found, {"report": card_bytes(told), **papers})
+        held = record_happened(now, found, told["who"], told["hash"][:40])
+    receipts = (*receipts, *held)
     numbers = " and ".join(str(receipt.sequence) for receipt in receipts)
     sys.stderr.write(f"Recorded as event {numbers}. Head {receipts[-1].head.code}\n")
     if refused is not None:

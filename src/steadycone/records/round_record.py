@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec.structs import replace
 
 from steadycone.errors import InputError, Refused, UnknownName
+from steadycone.procedures.rounds import Round, happened
 from steadycone.records import events
 from steadycone.records.envelope import New, Receipt, Recorded, checked_id
 from steadycone.records.names import key
@@ -49,6 +50,24 @@ def record_round(
         if known := _known(site, round_.id):  # delivered twice at once, and the other was first
             return _again(site, known, round_, sign)
         raise
+
+
+def record_happened(now: Round, site: "Site", author: str, own: str) -> tuple[Receipt, ...]:
+    """What happened in a round, as incidents: each holds the station by its gate. The same round again writes nothing new.
+
+    own : the round's id, as its event has it
+
+    Raises  StoreError.
+    """
+    from steadycone.records.incident_record import incident_event
+
+    about = now.plan.judged.figures.setup.station.station
+    news = []
+    for number, each in enumerate(happened(now), 1):
+        body, documents = incident_event(each.triage, about.name, f"{each.step.phase}: {each.said}"[:1000], about.region)
+        at = next(answer.at for answer in now.log if answer.step == each.step.id and str(answer.value).startswith("fail"))
+        news.append(New(body, author, at, id=f"happened-{number}-{own}"[:64], documents=documents))
+    return site.append(*news) if news else ()
 
 
 def _known(site: "Site", id_: str) -> Recorded | None:

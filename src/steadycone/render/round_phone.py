@@ -8,6 +8,7 @@ from steadycone.procedures.rounds import Plan, PlanStep, RoundFinding, begin
 from steadycone.procedures.rounds.judge import GAS_FROM, from_phase
 from steadycone.procedures.rounds.limits import limit
 from steadycone.procedures.rounds.values import NAMED
+from steadycone.procedures.triage.gate import first_actions
 from steadycone.render.round_readings import Asked, asked_of
 from steadycone.render.round_words import RoundWords
 from steadycone.render.words import capital
@@ -29,6 +30,10 @@ def phone_plan(plan: Plan) -> dict[str, Any]:
         "cardStops": [_card_stop(finding, told) for finding in plan.card_stops],
         "reclose": figures.setup.policy.reclose.si,
         "longestShift": limit("longest-shift").si,
+        "held": {
+            "pop": toml("rounds.toml")["happened"]["pop"],
+            "first": [told.actions(each.do) for each in first_actions("sustained backfire")],
+        },
         "purgeGone": limit("purge-gone").si,
         "unjudged": toml("web_rounds.toml")["unjudged"],
         "decimal": told.words.numbers.decimal,

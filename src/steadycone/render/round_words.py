@@ -8,6 +8,7 @@ from steadycone.practice.drop import DropReading
 from steadycone.practice.finding import Finding
 from steadycone.procedures.rounds import LineDrop, Look, Plan, PlanStep, Round, RoundFinding
 from steadycone.quantity import Quantity, exact
+from steadycone.render import emergency
 from steadycone.render.words import Words, capital
 
 
@@ -80,9 +81,15 @@ class RoundWords:
         blanks: dict[str, Quantity | str] = {"asked": self.do(step), "again": self.again(step), "action": actions or self.stop(step)}
         if found.drop is not None:
             blanks |= self._drop(found.drop)
+        if isinstance(first := finding.blanks.get("first"), str):
+            finding = replace(finding, blanks={**finding.blanks, "first": self.actions(first)})
         return replace(
             finding, subject=self.label(step) if found.drop is None else self.words.subject(step.subject), blanks=blanks | finding.blanks
         )
+
+    def actions(self, text: str) -> str:
+        """First actions in the region's words, with its number to call."""
+        return self.words.fill(text, dict(emergency.words(self.words.region)))
 
     def _action(self, look: Look, named: bool) -> str:
         """What to do about a look that fails, with its name where the step has several."""

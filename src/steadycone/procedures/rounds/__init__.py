@@ -7,6 +7,7 @@ from steadycone.procedures.rounds.answers import Answer, AnswersFile, read_answe
 from steadycone.procedures.rounds.asks import make_plan
 from steadycone.procedures.rounds.drop import LineDrop, drops
 from steadycone.procedures.rounds.fold import Folded, StopFirst, fold, fold_file, next_step, take, wait_since
+from steadycone.procedures.rounds.happened import Happening, happened
 from steadycone.procedures.rounds.judge import RoundFinding, judged, stops
 from steadycone.procedures.rounds.plan import Look, Option, Plan, PlanStep
 from steadycone.procedures.rounds.sign import Event, Holding, SignOff, sign_off, still_holds
@@ -18,6 +19,7 @@ __all__ = [
     "Event",
     "Folded",
     "Given",
+    "Happening",
     "Holding",
     "LineDrop",
     "Look",
@@ -32,6 +34,7 @@ __all__ = [
     "drops",
     "fold",
     "fold_file",
+    "happened",
     "judged",
     "make_plan",
     "next_step",

@@ -13,6 +13,7 @@ from steadycone.practice.judging import ends
 from steadycone.procedures import settings
 from steadycone.procedures.rounds.day import of_its_day
 from steadycone.procedures.rounds.drop import LineDrop, drops
+from steadycone.procedures.rounds.happened import happened
 from steadycone.procedures.rounds.limits import limit
 from steadycone.procedures.rounds.plan import Plan, PlanStep
 from steadycone.procedures.rounds.state import Given, Round
@@ -35,7 +36,14 @@ def judged(now: Round) -> tuple[RoundFinding, ...]:
     """Every finding of the answers so far, in the plan's order; the needle tests after the readings they need."""
     found = [each for step, given in now.answered for each in _of_answer(now, step, given)]
     found += [_drop(now, each) for each in drops(now)]
-    return (*found, *_late(now), *_names(now), *_breaks(now), *(RoundFinding(each, now.plan.steps[0]) for each in of_its_day(now)))
+    return (
+        *_happened(now),
+        *found,
+        *_late(now),
+        *_names(now),
+        *_breaks(now),
+        *(RoundFinding(each, now.plan.steps[0]) for each in of_its_day(now)),
+    )
 
 
 def stops(now: Round) -> tuple[RoundFinding, ...]:
@@ -268,6 +276,18 @@ def _shuts(now: Round, line: str) -> bool:
     """Whether the bleed showed that this line's supply valve shuts: then something else made its needle rise."""
     bled = [each for step, given in now.answered if step.judge == "zero" and step.line == line for each in _of_answer(now, step, given)]
     return bool(bled) and all(each.finding.verdict == "go" for each in bled)
+
+
+# --- what happened ------------------------------------------------------------------------
+
+
+def _happened(now: Round) -> Iterator[RoundFinding]:
+    """An event that holds the station: its first actions first. Nothing in the round clears it."""
+    for each in happened(now):
+        first = " ".join(action.do for action in each.triage.first_actions)
+        blanks = {"said": each.said, "event": each.triage.event, "first": first}
+        sources = ("round-happened-judged", *each.triage.sources)
+        yield RoundFinding(Finding("round-happened", "stop", each.step.id, sources=sources, blanks=dict(blanks)), each.step)
 
 
 # --- purge and names -----------------------------------------------------------------------

@@ -6,7 +6,7 @@ from typing import Any
 from starlette.responses import Response
 
 from steadycone.errors import InputError, Refused
-from steadycone.procedures.rounds import Answer, PlanStep, Round, next_step, stops, take, upcoming, wait_since
+from steadycone.procedures.rounds import Answer, PlanStep, Round, happened, next_step, stops, take, upcoming, wait_since
 from steadycone.procedures.rounds.sign import state
 from steadycone.records.names import key
 from steadycone.records.times import new_id
@@ -147,7 +147,9 @@ def _answer(desk: Desk) -> Response:
             typed=typed,
             status=status_of(error),
         )
-    add(desk, draft, [answer.out()])
+    after = standing(desk, add(desk, draft, [answer.out()]))
+    if after.round is not None and happened(after.round):
+        finish(desk, after)  # the station is held from now on, whether or not anybody closes the round
     return desk.to(f"/rounds/{draft.id}")
 
 

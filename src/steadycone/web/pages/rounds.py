@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Any
 from starlette.responses import Response
 
 from steadycone.errors import InputError
+from steadycone.procedures.rounds import happened
 from steadycone.render.round_phone import FORMAT
 from steadycone.render.words import capital
 from steadycone.web.desk import Desk
@@ -69,7 +70,7 @@ def _deliver(desk: Desk) -> Response:
     draft = keep(desk, desk.path["id"], told)
     found = standing(desk, draft)
     problem = ""
-    if draft.state != "recorded" and (told.sign or told.close):
+    if draft.state != "recorded" and (told.sign or told.close or _held_by(found)):
         found, problem = _ended(desk, found, told)
     if found.made is None and draft.state == "open":
         found = Standing(desk.site.drafts.mark(draft.id, "refused", problem=found.problem), None, None, found.problem)
@@ -79,10 +80,15 @@ def _deliver(desk: Desk) -> Response:
 def _ended(desk: Desk, found: Standing, told: Delivery) -> tuple[Standing, str]:
     """Signed or closed; or why not, in words, and everything stays kept. A round that was signed needs no second asking."""
     try:
-        signer = check_signer(desk, told.sign.by, told.sign.password) if told.sign else ""
+        signer = check_signer(desk, told.sign.by, told.sign.password) if told.sign and not _held_by(found) else ""
         return finish(desk, found, signer), ""
     except InputError as error:
         return found, f"{error.says}. {error.try_}"
+
+
+def _held_by(found: Standing) -> bool:
+    """What happened ends the round: nobody signs it."""
+    return found.round is not None and bool(happened(found.round))
 
 
 def _offline(desk: Desk) -> Response:

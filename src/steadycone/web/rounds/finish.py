@@ -75,7 +75,7 @@ def _check(now: Round, signer: str) -> None:
 
 
 def _record(desk: "Desk", found: Standing, now: Round, made: "MadeRound") -> "Draft":
-    from steadycone.records.round_record import record_round
+    from steadycone.records.round_record import record_happened, record_round
 
     told = made.report(now)
     answers = {"station": now.plan.station, "plan": now.plan.hash, "answers": found.draft.answers}
@@ -88,5 +88,6 @@ def _record(desk: "Desk", found: Standing, now: Round, made: "MadeRound") -> "Dr
     # a stopped round has no signature: who was signed in answers for it, whatever name was written
     named = told if told["sign_off"] else {**told, "who": found.draft.author}
     _, refused = record_round(named, desk.site, papers, id=found.draft.id)
+    record_happened(now, desk.site, found.draft.author, found.draft.id)
     problem = f"{refused.where}: {refused.says}. {refused.try_}" if refused else ""
     return desk.site.drafts.mark(found.draft.id, "recorded", event=f"round-{found.draft.id}", problem=problem)

@@ -227,7 +227,7 @@ class Screen {
     if (stop.kind === "card") return line;
     const acts = document.createElement("p");
     acts.className = "round-act";
-    if (stop.kind === "old") return line;
+    if (stop.kind === "old" || stop.kind === "held") return line;
     const from = this.plan.steps.find((each) => each.id === stop.again);
     if (from && from !== stop.step) {
       acts.append(button(`Mended: go round again from step ${from.number}`, "round-main", () => this.mend(from.id, true)));

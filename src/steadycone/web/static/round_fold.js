@@ -9,7 +9,7 @@
  *   again: string, only?: [string, string], seconds?: number, runsOn?: boolean, lead?: number, optional?: boolean, judged?: boolean,
  *   options?: [string, boolean][], reading?: string, asked?: Asked, from?: string, line?: string, beside?: string, letters?: number, purges?: boolean,
  *   lights?: boolean}} Step
- * @typedef {{plan: string, steps: Step[], lines: string[], cardStops: [string, string][], reclose: number, longestShift: number, purgeGone: number,
+ * @typedef {{plan: string, steps: Step[], lines: string[], cardStops: [string, string][], reclose: number, longestShift: number, purgeGone: number, held: {pop: string[], first: string[]},
  *   unjudged: {moved: string, still: string}, decimal: string, until?: string}} Plan `until`: the last day on which the card has the same stops
  * @typedef {{step: string, value: string, at: string, again?: boolean, since?: string}} Answer
  * @typedef {{said: string, stops: boolean, number: number | null, notRead: boolean, until: number | null}} Value
@@ -244,7 +244,7 @@ function stop(kind, step, says, remedy = step.fails[1]) {
 /** Every stop of the answers so far. @param {Round} now @returns {Stop[]} */
 export function stops(now) {
   const found = answered(now);
-  return [...found.flatMap(([step, given]) => [...ofAnswer(step, given), ...beside(now, step, given)]), ...late(now, found), ...needles(now).stops, ...breaks(now, found), ...old(now)];
+  return [...found.flatMap(([step, given]) => [...ofAnswer(step, given), ...beside(now, step, given)]), ...held(now), ...late(now, found), ...needles(now).stops, ...breaks(now, found), ...old(now)];
 }
 
 /** @param {Step} step @param {Given} given @returns {Stop[]} */
@@ -273,6 +273,16 @@ function beside(now, step, given) {
   if (ask.least !== undefined && lost > ask.least) return [stop("reading", step, `${says} It fell.`)];
   if (ask.most !== undefined && -lost > ask.most) return [stop("reading", step, `${says} Read both again.`)];
   return [];
+}
+
+/** A fail while purging or at the flame, of anything but a pop: it happened, whatever is answered again. @param {Round} now @returns {Stop[]} */
+function held(now) {
+  return now.log.flatMap((answer) => {
+    const step = now.plan.steps.find((each) => each.id === answer.step);
+    if (!step || !(step.purges || step.lights) || !answer.value.startsWith("fail")) return [];
+    if (now.plan.held.pop.includes(answer.value.slice(5).trim().toLowerCase())) return [];
+    return [stop("held", step, `${step.label}: ${answer.value}. The station is held.`, now.plan.held.first.join(" "))];
+  });
 }
 
 /** Lit too long after the purge. @param {Round} now @param {[Step, Given][]} found @returns {Stop[]} */
