@@ -32,17 +32,19 @@ def happened(now: Round) -> tuple[Happening, ...]:
         if step.phase not in phases or step.kind not in ("tick", "wait"):
             continue
         value = read_value(step, answer, now.plan.judged.figures.atmosphere)
-        if value.stops and (heard := _heard(value.said.partition(":")[2].strip(), now)):
+        if value.stops and (heard := _heard(value.said.partition(":")[2].strip(), step, now)):
             found.append(Happening(step, value.said, heard))
     return tuple(found)
 
 
-def _heard(said: str, now: Round) -> Triage | None:
+def _heard(said: str, step: PlanStep, now: Round) -> Triage | None:
     """The triage of what was seen; None for what does not hold a station, and for a fail without a sign."""
     region = now.plan.judged.figures.setup.station.station.region
     told = _triage(said, region) if any(letter.isalpha() for letter in said) else None
     worst = toml("triage/events.toml")[toml(TABLE)["happened"]["held_from"]]["danger"]
-    return told if told is not None and told.danger >= worst else None
+    if told is None or told.danger < worst:
+        return None
+    return told if step.phase != "inspect" or told.event in toml(TABLE)["happened"]["looks"] else None
 
 
 @lru_cache(maxsize=256)
