@@ -65,7 +65,7 @@ def test_a_doubt_is_no_denial() -> None:
 @pytest.mark.parametrize("word", ["flashback", "Backfire", "a flash-back", "reverse flow", "regulator creep", "sustained backfire"])
 def test_a_word_for_an_event_decides_nothing_and_is_asked_about(word: str) -> None:
     found = triage(word)
-    assert found.event == "none fits"
+    assert found.event == "unclear"
     assert found.heard.named
     assert any(ask.said for ask in found.asks)
 

@@ -83,7 +83,7 @@ def note(triage: Triage, region: str) -> str:
     """What must be said about the answer itself: another event fits too, something was not understood, or a hose's fate is open."""
     said = []
     if triage.also_fits:
-        said.append(f"Fits {' and '.join(triage.also_fits)} too. The more dangerous one is taken.")
+        said.append(f"Fits {' and '.join(triage.also_fits)} too. What to do is for all of them, the worst first.")
     if triage.heard.unknown:
         said.append("Not understood: " + ", ".join(f'"{item.said}"' for item in triage.heard.unknown) + ".")
     if triage.heard.named:

@@ -1,5 +1,6 @@
 """First actions, what not to do, and the gate back to service, picked from their tables."""
 
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from steadycone.data.reader import toml
@@ -7,47 +8,87 @@ from steadycone.practice.finding import Finding
 from steadycone.practice.judging import ends, is_acetylene
 from steadycone.procedures.choose import number
 from steadycone.procedures.judged import Judged
-from steadycone.procedures.triage.model import Action, Caution, Condition
+from steadycone.procedures.triage.model import Action, Caution, Condition, Heard
 from steadycone.procedures.triage.weigh import EVENTS, for_fuel
 from steadycone.quantity import Quantity, exact
 from steadycone.units import Duration
 
 ACTIONS, NEVER, GATES = "triage/actions.toml", "triage/never.toml", "triage/gates.toml"
 _BRANCH = "emergency:"
+_CONFIRMED = "hose-confirmed"
 HOSE = "hose_after_flashback"
 SAFEST = {HOSE: "scrap"}  # taken where neither policy nor region chooses, or chooses what is not known
 
 
-def first_actions(event: str) -> tuple[Action, ...]:
-    """In order. A fire or a hot cylinder has the emergency list's own steps, never a copy of them."""
+def first_actions(events: Sequence[str]) -> tuple[Action, ...]:
+    """The first actions of every event that fits, the worst event's first, each once.
+
+    A fire, a hot cylinder, gas, and a person down have the emergency list's own steps, never a copy of them. Where a worse event keeps
+    people away from the torch or the supply, a milder one's step there is left out.
+
+    Source      triage-union
+    """
     found: list[Action] = []
-    for name in toml(EVENTS)[event]["first"]:
-        if name.startswith(_BRANCH):
-            found += _branch(name.removeprefix(_BRANCH))
-        else:
-            entry = toml(ACTIONS)[name]
-            found.append(Action(name, entry["do"], tuple(entry["source"])))
+    done: set[str] = set()
+    kept_from: set[str] = set()
+    for event in events:
+        for action, does, at in _steps(event):
+            if at in kept_from or {action.id, does} & done:
+                continue
+            found.append(action)
+            done |= {action.id} | ({does} if does else set())
+        kept_from |= set(toml(EVENTS)[event].get("keeps_from", ()))
     return tuple(found)
 
 
-def _branch(name: str) -> list[Action]:
+def _steps(event: str) -> Iterator[tuple[Action, str, str]]:
+    """Each step of an event, what it does (one thing has one name in every event), and where it sends a hand."""
+    for name in toml(EVENTS)[event]["first"]:
+        if name.startswith(_BRANCH):
+            yield from _branch(name.removeprefix(_BRANCH))
+        else:
+            entry = toml(ACTIONS)[name]
+            yield Action(name, entry["do"], tuple(entry["source"])), entry.get("does", ""), entry.get("at", "")
+
+
+def _branch(name: str) -> Iterator[tuple[Action, str, str]]:
     table = toml("emergency.toml")
     branch = next(branch for branch in table["branch"] if branch["id"] == name)
-    return [Action(f"{name} {count}", do, (table["source"],)) for count, do in enumerate(branch["do"], 1)]
+    none = [""] * len(branch["do"])
+    steps = zip(branch["do"], branch.get("does", none), branch.get("at", none), strict=True)
+    for count, (do, does, at) in enumerate(steps, 1):
+        yield Action(f"{name} {count}", do, (table["source"],)), does, at
 
 
-def never(event: str) -> tuple[Caution, ...]:
-    return tuple(Caution(name, entry["says"], tuple(entry["source"])) for name, entry in _entries(NEVER, toml(EVENTS)[event]["never"]))
+def never(events: Sequence[str]) -> tuple[Caution, ...]:
+    """What not to do in any event that fits, the worst event's first, each once."""
+    names = dict.fromkeys(name for event in events for name in toml(EVENTS)[event]["never"])
+    return tuple(Caution(name, entry["says"], tuple(entry["source"])) for name, entry in _entries(NEVER, list(names)))
 
 
-def back_to_service(event: str, confirmed: bool | None, card: Judged | None, region: str, fuel: str | None) -> tuple[Condition, ...]:
-    """The conditions in order. Whether a flame in a hose is certain, and the policy's choice where it is not, pick the hoses' fate."""
+def back_to_service(events: Sequence[str], heard: Heard, card: Judged | None, region: str, fuel: str | None) -> tuple[Condition, ...]:
+    """The conditions of every event that fits, each once, in the order of their table.
+
+    Whether a flame in a hose is certain, and the policy's choice where it is not, pick the hoses' fate.
+
+    Source      triage-union
+    """
     chosen = variants(card, region)
-    return tuple(
-        _condition(name, entry, card, region)
+    names = {
+        name
+        for event in events
         for name, entry in _entries(GATES, toml(EVENTS)[event]["gate"])
-        if for_fuel(entry, fuel) and _applies(entry, confirmed, chosen, card)
-    )
+        if for_fuel(entry, fuel) and _applies(entry, confirmed(event, heard), chosen, card)
+    }
+    if _CONFIRMED in names:
+        names = {name for name in names if toml(GATES)[name].get("when") != "unconfirmed"}
+    return tuple(_condition(name, entry, card, region) for name, entry in toml(GATES).items() if name in names)
+
+
+def confirmed(event: str, heard: Heard) -> bool | None:
+    """Whether a flame in a hose is certain; None where that is not the question."""
+    entry = toml(EVENTS)[event]
+    return any(sign in entry["confirming"] for sign in heard.signs) if "confirming" in entry else None
 
 
 def variants(card: Judged | None, region: str) -> dict[str, str]:

@@ -1,15 +1,17 @@
 """Tokens to signs: what was named, what was denied, what is only a word for an event, and what is not understood."""
 
 import difflib
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
+from itertools import product
 
 from steadycone.data.reader import toml
 from steadycone.procedures.triage import words
 from steadycone.procedures.triage.model import Heard, Unknown
 
 SIGNS = "triage/signs.toml"
-_SLACK = 2  # other words that may stand between those of one sign
+_PERSON = "person"
+_SLACK = 4  # other words that may stand between those of one sign
 
 
 def hear(told: str | Sequence[str]) -> Heard:
@@ -18,21 +20,32 @@ def hear(told: str | Sequence[str]) -> Heard:
     absent: set[str] = set()
     events: set[str] = set()
     unknown: set[str] = set()
-    for clause in words.clauses(told):
-        rest, said = _without_named(clause)
-        events.update(said)
-        if not rest:
-            continue
-        there, denied = _clause(rest)
-        named |= there
-        absent |= denied
-        if not there and not denied and not said and words.tokens(rest):
-            unknown.add(clause)
+    every: list[str] = []
+    for line in [told] if isinstance(told, str) else told:
+        before: list[str] = []
+        for clause in words.clauses(line):
+            rest, said = _without_named(clause)
+            events.update(said)
+            if not rest:
+                continue
+            there, denied, kept = _clause(rest, before)
+            before = [word for word in kept if word in _things()] or before
+            every += kept
+            named |= there
+            absent |= denied
+            if not there and not denied and not said and words.tokens(rest):
+                unknown.add(clause)
+    said_there = frozenset(every)
+    spread = _spread(said_there)
+    named |= spread
+    if not events and all(toml(SIGNS)[sign].get("calm", False) for sign in named) and not _ordinary() & said_there:
+        spread |= _spread(said_there, coarse=True)
+        named |= spread
     return Heard(
         signs=in_order(named),
         absent=in_order(absent - named),
         named=tuple(sorted(events)),
-        unknown=tuple(Unknown(said, nearest(said)) for said in sorted(unknown)),
+        unknown=() if spread else tuple(Unknown(said, nearest(said)) for said in sorted(unknown)),
     )
 
 
@@ -47,7 +60,7 @@ def nearest(said: str) -> str | None:
     if set(words.tokens(said)) <= {words.NOT}:
         return None
     guessed = " ".join(_spelt(word) for word in said.split())
-    there, _ = _clause(guessed)
+    there, _, _ = _clause(guessed, [])
     if there:
         return in_order(there)[0]
     phrases = {phrase: sign for sign, entry in toml(SIGNS).items() for phrase in entry["also"]}
@@ -78,14 +91,33 @@ def _without_named(clause: str) -> tuple[str, list[str]]:
     return rest.strip(), said
 
 
-def _clause(clause: str) -> tuple[set[str], set[str]]:
-    """Signs named in one clause, and signs denied in it."""
+def _clause(clause: str, before: list[str]) -> tuple[set[str], set[str], list[str]]:
+    """Signs named in one clause, signs denied in it, and its words that are not denied.
+
+    before  the things named in the clause before it: meant again by "it" or by a clause that begins with its verb
+    """
     read = words.read(clause)
     fixed, spent = _denying_signs(read)
     denied_at = _denied(read, spent)
     kept = [(word, denied_at[at]) for at, word in enumerate(read) if word not in words.fillers() and at not in spent]
-    there = fixed | _match([word for word, denied in kept if not denied])
-    return there, _match([word for word, _ in kept if word != words.NOT]) - there if any(denied for _, denied in kept) else set()
+    plain = [word for word, denied in kept if not denied]
+    if before and _leans(clause) and not any(word in _things() for word in plain):
+        plain = [*before, *plain]
+    there = fixed | _match(plain)
+    denied = _match([word for word, _ in kept if word != words.NOT]) - there if any(denied for _, denied in kept) else set()
+    return there, denied, plain
+
+
+@cache
+def _things() -> frozenset[str]:
+    """The gear and the people that a sign is about."""
+    return frozenset(words.token(word) for word in toml(words.TABLE)["carried"]["things"])
+
+
+def _leans(clause: str) -> bool:
+    """Whether a clause speaks of what the one before it named."""
+    said, table = clause.split(), toml(words.TABLE)["carried"]
+    return said[0] in table["verbs"] or any(word in table["pronouns"] for word in said)
 
 
 def _denied(read: list[str], spent: set[int]) -> list[bool]:
@@ -93,15 +125,16 @@ def _denied(read: list[str], spent: set[int]) -> list[bool]:
     "smoke not seen" deny what stands before. "not sure" denies nothing."""
     table = toml(words.TABLE)["negation"]
     cancelled, ends = _as_tokens(table["cancelled_by"]), _as_tokens(table["ends"])
-    after = _as_tokens(table["after"])
+    after, goes_on = _as_tokens(table["after"]), _as_tokens(table["goes_on"])
     denied = [False] * len(read)
     for at, word in enumerate(read):
         if word != words.NOT or at in spent:
             continue
         denied[at] = True
         rest = read[at + 1 :]
-        if rest and rest[0] in cancelled:
-            denied[at + 1] = True
+        first = next((later for later in rest if later not in words.fillers() or later in cancelled or later in goes_on), "")
+        if first in cancelled or first in goes_on:
+            denied[at + 1 : at + 1 + rest.index(first) + 1] = [True] * (rest.index(first) + 1)
             continue
         if all(later in after or later in words.fillers() for later in rest):
             denied = [True] * len(read)
@@ -136,27 +169,72 @@ def _denying_signs(read: list[str]) -> tuple[set[str], set[int]]:
 
 
 def _match(plain: list[str]) -> set[str]:
-    """Signs whose words all stand close together. A sign whose words are all part of another's that matched is dropped."""
-    hits = [(sign, wanted) for sign, wanted in _phrases()[0] if _close(plain, wanted)]
+    """Signs whose words all stand close together, and none of the words that make them harmless stands with them.
+
+    A sign whose words are all part of another's that matched is dropped.
+    """
+    there = set(plain)
+    hits = [(sign, wanted) for sign, wanted in _phrases()[0] if wanted <= there and _close(plain, wanted)]
+    hits = [(sign, wanted) for sign, wanted in hits if not _unless(sign) & (there - wanted)]
     return {sign for sign, wanted in hits if not any(wanted < other for _, other in hits)}
+
+
+def _spread(there: frozenset[str], *, coarse: bool = False) -> set[str]:
+    """Signs whose words may stand anywhere in what was said: a person and a place, a gas and a pit.
+
+    coarse  the looser ways too, for what nothing else understood: doubt goes to the more dangerous reading
+    """
+    ways = _wide("coarse" if coarse else "anywhere")
+    return {sign for sign, wanted in ways if wanted <= there and not _unless(sign) & (there - wanted)}
+
+
+@cache
+def _ordinary() -> frozenset[str]:
+    """Words of plans, orders and lessons: nobody says them of what happens now."""
+    return frozenset(words.token(word) for word in toml(words.TABLE)["ordinary"]["words"])
+
+
+@cache
+def _unless(sign: str) -> frozenset[str]:
+    return frozenset(word for said in toml(SIGNS)[sign].get("unless", ()) for word in words.tokens(said))
 
 
 def _close(plain: list[str], wanted: frozenset[str]) -> bool:
     if not wanted <= set(plain):
         return False
+    plain = [word for word in plain if word in wanted or word != _PERSON]
     width = len(wanted) + _SLACK
     return any(wanted <= set(plain[start : start + width]) for start in range(max(1, len(plain) - len(wanted) + 1)))
 
 
+Ways = tuple[tuple[str, frozenset[str]], ...]
+
+
 @cache
-def _phrases() -> tuple[list[tuple[str, frozenset[str]]], list[tuple[str, tuple[str, ...]]]]:
+def _phrases() -> tuple[Ways, tuple[tuple[str, tuple[str, ...]], ...]]:
     """Every way to say a sign: as sets of tokens, and word for word where a denial is part of it."""
     plain, denying = [], []
     for sign, entry in toml(SIGNS).items():
-        for phrase in entry["also"]:
+        for phrase in (*entry["also"], *_spelt_out(entry.get("ways", ()))):
             read = tuple(words.tokens(phrase))
             if words.NOT in read:
                 denying.append((sign, read))
             else:
                 plain.append((sign, frozenset(read)))
-    return plain, denying
+    return tuple(plain), tuple(denying)
+
+
+@cache
+def _wide(key: str) -> Ways:
+    """The ways whose words may stand anywhere in what was said. key: "anywhere" or "coarse"."""
+    return tuple(
+        (sign, frozenset(words.tokens(phrase))) for sign, entry in toml(SIGNS).items() for phrase in _spelt_out(entry.get(key, ()))
+    )
+
+
+def _spelt_out(ways: Iterable[str]) -> Iterator[str]:
+    """ "hot|warm shell|wall" as each of its four ways; @name stands for a class of words."""
+    classes = toml(words.TABLE)["classes"]
+    for way in ways:
+        choices = [[one for word in part.split("|") for one in classes.get(word, [word])] for part in way.split()]
+        yield from (" ".join(each) for each in product(*choices))

@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from steadycone.data.reader import FOLDER, toml
 from steadycone.errors import InputError, UnknownName, nearest
 from steadycone.procedures.judged import Judged
-from steadycone.procedures.triage.gate import back_to_service, first_actions, never
+from steadycone.procedures.triage.gate import back_to_service, confirmed, first_actions, never
 from steadycone.procedures.triage.hear import hear
-from steadycone.procedures.triage.model import NONE_FITS, Heard, Triage
+from steadycone.procedures.triage.model import NONE_FITS, UNCLEAR, Heard, Triage
 from steadycone.procedures.triage.reasons import causes
-from steadycone.procedures.triage.weigh import EVENTS, asks, certainty, fitting, unexplained
+from steadycone.procedures.triage.weigh import EVENTS, asks, certainty, fitting, unclear, unexplained
 
-_RULES = ("triage-wording", "triage-danger-order", "triage-certainty", "triage-cause-order")
+_RULES = ("triage-wording", "triage-danger-order", "triage-certainty", "triage-cause-order", "triage-union")
 
 
 def triage(saw: Sequence[str] | str, card: Judged | None = None, region: str = "uk") -> Triage:
@@ -30,10 +30,9 @@ def triage(saw: Sequence[str] | str, card: Judged | None = None, region: str = "
     if heard == Heard((), (), (), ()):
         raise InputError("nothing was said", where="saw", try_='Say what was heard, seen, felt or smelt, such as "whistle, hot handle".')
     fuel = str(card.figures.setup.station.station.fuel) if card else None
-    fits = fitting(heard, fuel)
-    event = fits[0] if fits else NONE_FITS
+    fits = fitting(heard, fuel) or [UNCLEAR if unclear(heard) else NONE_FITS]
+    event = fits[0]
     entry = toml(EVENTS)[event]
-    confirmed = any(sign in entry["confirming"] for sign in heard.signs) if "confirming" in entry else None
     return Triage(
         event=event,
         certainty=certainty(event, fits, heard),
@@ -44,11 +43,17 @@ def triage(saw: Sequence[str] | str, card: Judged | None = None, region: str = "
         supported_by=tuple(sign for sign in heard.signs if sign in entry["supporting"]),
         unexplained=unexplained(event, heard),
         also_fits=tuple(fits[1:]),
-        confirmed=confirmed,
-        first_actions=first_actions(event),
+        confirmed=_confirmed(fits, heard),
+        first_actions=first_actions(fits),
         causes=causes(event, heard, card, fuel),
-        never=never(event),
-        back_to_service=back_to_service(event, confirmed, card, region, fuel),
+        never=never(fits),
+        back_to_service=back_to_service(fits, heard, card, region, fuel),
         asks=asks(event, heard, fuel),
+        urgent=any(toml(EVENTS)[one].get("urgent", False) for one in fits),
         sources=(*entry["source"], *_RULES),
     )
+
+
+def _confirmed(fits: list[str], heard: Heard) -> bool | None:
+    """Of the worst event for which a flame in a hose is a question."""
+    return next((sure for one in fits if (sure := confirmed(one, heard)) is not None), None)

@@ -6,8 +6,9 @@ from typing import Literal
 from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity
 
-Certainty = Literal["certain", "likely", "possible"]
-NONE_FITS = "none fits"
+Certainty = Literal["strong sign", "likely", "possible"]
+NONE_FITS = "none fits"  # nothing that was said names a danger
+UNCLEAR = "unclear"  # something is wrong, and nothing decides what
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +88,9 @@ class Ask:
 
 @dataclass(frozen=True, slots=True)
 class Triage:
-    """`certainty`: certain = two signs or more, every one this event's, no other event that fits has them all, every word understood;
-    likely = every sign is this event's and every word was understood; possible = anything less, and always when none fits.
+    """`certainty`: strong sign = two signs or more, every one this event's, no other event that fits has them all, every word understood;
+    likely = every sign is this event's and every word was understood; possible = anything less, and always when nothing decides.
+    First actions, never and the gate are those of every event that fits.
 
     Source      triage-certainty, triage-danger-order
     """
@@ -108,4 +110,5 @@ class Triage:
     never: tuple[Caution, ...]
     back_to_service: tuple[Condition, ...]
     asks: tuple[Ask, ...]
+    urgent: bool  # something burns, bursts or chokes now, in any event that fits
     sources: tuple[str, ...]

@@ -3,10 +3,11 @@
 from typing import Any
 
 from steadycone.data.reader import toml
-from steadycone.procedures.triage.model import NONE_FITS, Ask, Certainty, Heard
+from steadycone.procedures.triage.model import NONE_FITS, UNCLEAR, Ask, Certainty, Heard
 from steadycone.procedures.triage.words import TABLE as WORDS
 
-EVENTS = "triage/events.toml"
+EVENTS, SIGNS = "triage/events.toml", "triage/signs.toml"
+UNDECIDED = (NONE_FITS, UNCLEAR)
 _MOST_ASKS = 6
 
 
@@ -15,7 +16,15 @@ def fitting(heard: Heard, fuel: str | None) -> list[str]:
 
     Source      triage-danger-order
     """
-    return [name for name, event in _by_danger(fuel) if _any(event["deciding"], heard.signs)]
+    return [name for name, event in _by_danger(fuel) if name != UNCLEAR and _any(event["deciding"], heard.signs)]
+
+
+def unclear(heard: Heard) -> bool:
+    """Whether something bad was said that decides no event: a sign that is more than a circumstance, or a word for an event.
+
+    Source      triage-unsure
+    """
+    return bool(heard.named) or any(not toml(SIGNS)[sign].get("calm", False) for sign in heard.signs)
 
 
 def certainty(event: str, fits: list[str], heard: Heard) -> Certainty:
@@ -23,10 +32,10 @@ def certainty(event: str, fits: list[str], heard: Heard) -> Certainty:
 
     Source      triage-certainty
     """
-    if event == NONE_FITS or heard.unknown or heard.named or unexplained(event, heard):
+    if event in UNDECIDED or heard.unknown or heard.named or unexplained(event, heard):
         return "possible"
     rivals = [name for name in fits if name != event and not unexplained(name, heard)]
-    return "certain" if len(heard.signs) > 1 and not rivals else "likely"
+    return "strong sign" if len(heard.signs) > 1 and not rivals else "likely"
 
 
 def unexplained(event: str, heard: Heard) -> tuple[str, ...]:
@@ -41,7 +50,7 @@ def asks(event: str, heard: Heard, fuel: str | None) -> tuple[Ask, ...]:
     Where none fits also about the others, most dangerous first.
     """
     texts = toml(WORDS)["asks"]
-    found = [Ask(texts["still"])] if event == NONE_FITS else []
+    found = [Ask(texts["still"])] if event in UNDECIDED else []
     found += [Ask(texts["named"], said=said) for said in heard.named]
     for item in heard.unknown:
         text = texts["near"] if item.nearest else texts["unknown"]
@@ -49,7 +58,7 @@ def asks(event: str, heard: Heard, fuel: str | None) -> tuple[Ask, ...]:
     danger = toml(EVENTS)[event]["danger"]
     worse = [(name, entry) for name, entry in _by_danger(fuel) if entry["danger"] > danger and not _denied(entry, heard)]
     pointed = [name for name, entry in worse if _any(entry["supporting"], heard.signs)]
-    others = [name for name, _ in worse if name not in pointed] if event == NONE_FITS else []
+    others = [name for name, _ in worse if name not in pointed] if event in UNDECIDED else []
     return (*found, *(Ask(toml(EVENTS)[name]["ask"], name) for name in [*pointed, *others][:_MOST_ASKS]))
 
 

@@ -16,8 +16,13 @@ def clauses(told: str | Sequence[str]) -> Iterator[str]:
     """The separate things said: cut at commas and other marks, and at "and", "then", "but"."""
     for line in [told] if isinstance(told, str) else told:
         for part in _cut().split(line.lower().replace("’", "'").replace("'", "")):
-            if cleaned := " ".join(re.findall(r"[^\W_]+", part)):
+            if cleaned := " ".join(_full(word) for word in re.findall(r"[^\W_]+", part)):
                 yield cleaned
+
+
+def _full(word: str) -> str:
+    """A contraction in full: "isnt" as "is not"."""
+    return str(toml(TABLE)["contracted"].get(word, word))
 
 
 @cache
@@ -30,7 +35,7 @@ def _cut() -> re.Pattern[str]:
 
 def read(clause: str) -> list[str]:
     """A clause as tokens, fillers kept: runs of words that stand for one are replaced first."""
-    words = clause.split()
+    words = _placed(clause.split())
     found: list[str] = []
     at = 0
     while at < len(words):
@@ -42,7 +47,30 @@ def read(clause: str) -> list[str]:
         else:
             found.append(words[at])
             at += 1
-    return [word if word in fillers() else token(word) for word in found]
+    return _felt([word if word in fillers() else token(word) for word in found])
+
+
+def _placed(words: list[str]) -> list[str]:
+    """A tank that somebody or something is in is a place; otherwise it is a cylinder."""
+    return [_tank(words, at) if word in ("tank", "tanks") else word for at, word in enumerate(words)]
+
+
+def _tank(words: list[str], at: int) -> str:
+    table = toml(TABLE)["tank"]
+    before = words[max(0, at - 4) : at]
+    gas = before and (before[-1] in table["gases"] or token(before[-1]) in table["gases"])
+    return "place" if not gas and any(word in table["inside"] for word in before) else "cylinder"
+
+
+def _felt(read: list[str]) -> list[str]:
+    """ "Could not touch it" says that it is hot."""
+    table = toml(TABLE)["negation"]
+    found = list(read)
+    for at, word in enumerate(read):
+        later = [near for near in read[at + 1 : at + 4] if near not in fillers()]
+        if word == NOT and later and later[0] in table["too_hot"]:
+            found[at] = "hot"
+    return found
 
 
 def tokens(phrase: str) -> list[str]:

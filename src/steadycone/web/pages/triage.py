@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 MOST_SAID = 90  # signs at once: more than there are
 LONGEST = 300  # characters of one
-_URGENT = 10  # from a sustained backfire up, something burns where it should not: danger in data/triage/events.toml
 
 
 def _ask(desk: Desk) -> Response:
@@ -70,7 +69,7 @@ def _page(desk: Desk, slug: str, saw: list[str], found: "tuple[Triage, str] | No
         "triage.html.j2", capital(told["event"]) if told else "What happened?", status=status_of(problem) if problem else 200, told=told, saw=saw,
         problem=problem, groups=_groups(desk, saw), asks=_asks(desk, found[0], saw) if found else [], stations=choices, station=slug,
         name=name, floor_lines=floor["lines"], holds=bool(found and found[0].back_to_service), danger=found[0].danger if found else 0,
-        urgent=bool(found and found[0].danger >= _URGENT), query=urlencode(pairs), advice=toml("cautions.toml")["advice"].replace("this card", "this"),
+        urgent=bool(found and found[0].urgent), query=urlencode(pairs), advice=toml("cautions.toml")["advice"].replace("this card", "this"),
         command=_command(saw, file),
     )  # fmt: skip
 

@@ -9,10 +9,8 @@ from steadycone.data.reader import toml
 from steadycone.procedures.triage import Action, Triage, triage
 from steadycone.whatif.drills.model import LETTERS, Accepted, Option, Question, Text, Turn
 
-_NO_FIRE = 2  # danger up to which no sign speaks of a fire inside: the normal shut-down's orders then count too
 _OPTIONS = ("torch-oxygen", "torch-fuel", "cylinders", "leave", "look")
 _MOST_CARDS = 5  # to sort
-_FIRE = 10  # danger from which the signs speak of a fire inside
 _FIRST = {
     "inside-torch 1": "torch-oxygen", "oxygen-shut": "torch-oxygen", "burning 1": "cylinders", "hot-cylinder 1": "leave",
 }  # fmt: skip
@@ -64,9 +62,9 @@ def _first(found: Triage, signs: list[str]) -> Question | None:
     right = _FIRST[first.id]
     letters = dict(zip(_OPTIONS, LETTERS, strict=False))
     options = tuple(Option(letter, Text(table["options"][name])) for name, letter in letters.items())
-    because = table["because"]["calm" if right == "torch-oxygen" and found.danger < _FIRE else right]
+    because = table["because"]["calm" if right == "torch-oxygen" and not found.urgent else right]
     accepted = [Accepted((letters[right],), Text(f"{found.means} {because}"), (*first.sources, *found.sources[:1]))]
-    if right == "torch-oxygen" and found.danger <= _NO_FIRE:
+    if right == "torch-oxygen" and toml("triage/events.toml")[found.event].get("any_order", False):
         accepted.append(Accepted((letters["torch-fuel"],), Text(table["either"]), ("navy-14265", "firm-torch-sheet")))
     wrong = {letter: Text(table["wrong"][right].get(name, table["wrong"]["any"])) for name, letter in letters.items()}
     return Question("choice", _asks(found, signs, "asks"), tuple(accepted), options, wrong, Text(table["note"], {"event": found.event}))
