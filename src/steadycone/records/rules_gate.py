@@ -79,7 +79,7 @@ def _least(event: str, fuel: str | None, given: set[str]) -> Iterable[str]:
     """What the gate of an event holds in any case. Where it chooses between conditions and none is given, the strictest: as if confirmed."""
     events = toml(EVENTS)
     gates: dict[str, Any] = toml(GATES)
-    asked = [name for name in events.get(event, events["none fits"])["gate"] if for_fuel(gates[name], fuel)]
+    asked = [name for name in events.get(event, events["unclear"])["gate"] if for_fuel(gates[name], fuel)]
     unconfirmed = {name for name in asked if gates[name].get("when") == "unconfirmed"}
     yield from (name for name in asked if "when" not in gates[name] and "variant" not in gates[name])
     if not given & unconfirmed:

@@ -32,7 +32,7 @@ def phone_plan(plan: Plan) -> dict[str, Any]:
         "longestShift": limit("longest-shift").si,
         "held": {
             "pop": toml("rounds.toml")["happened"]["pop"],
-            "first": [told.actions(each.do) for each in first_actions("sustained backfire")],
+            "first": [told.actions(each.do) for each in first_actions(["sustained backfire"])],
         },
         "purgeGone": limit("purge-gone").si,
         "unjudged": toml("web_rounds.toml")["unjudged"],
