@@ -15,7 +15,7 @@ from steadycone.procedures.rounds import fold, next_step, sign_off
 from steadycone.render.round_phone import phone_plan
 
 EXAMPLES = ("slip-2", "bay-4-us", "pontoon-lpg-au", "gantry-three-hose", "structural-eu")
-LISTS = 1000  # of each example
+LISTS = 200  # of each example; `make soak` tries five times as many
 SCRIPT = Path(__file__).parents[2] / "src" / "steadycone" / "web" / "static" / "round_fold.js"
 REPLAY = Path(__file__).parents[1] / "fold_replay.mjs"
 
