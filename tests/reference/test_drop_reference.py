@@ -111,7 +111,11 @@ def test_a_simulated_pinhole_is_read_for_what_it_lost(name: str, gas: str, fluid
         source="scipy solve_ivp of a nozzle with CoolProp densities",
         why="the end was rounded to a millibar (half of one), and vapour densities differ by up to 0.3 %",
     )
-    assert found["low_leak_l_per_h_low"] < lost < found["low_leak_l_per_h_high"]
+    assert found["low_leak_l_per_h_low"] < lost
+    if end < 0.0005:  # half a step: the needle stands at zero, and how much more was lost nobody can read
+        assert found["low_leak_l_per_h_high"] is None
+    else:
+        assert lost < found["low_leak_l_per_h_high"]
     assert found["reading"] == "leak after regulator"
 
 

@@ -15,7 +15,7 @@ from tests.round_lists import mended, mutated, still
 from tests.web.round_phone import phones
 
 EXAMPLES = ("slip-2", "bay-4-us", "pontoon-lpg-au", "gantry-three-hose", "structural-eu")
-LISTS = 25  # of each example; a longer run is made by hand
+LISTS = 60  # of each example; tests/edge/test_round_replay.py tries more of them under node
 _RUN = """async ([url, plan, lists]) => {
   const { fold, nextStep, state } = await import(url);
   return lists.map((answers) => {
