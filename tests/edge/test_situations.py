@@ -6,7 +6,7 @@ import pytest
 from tests.situations import Situation, card, situations
 
 from steadycone.errors import InputError
-from steadycone.render.view_panels import limit_text
+from steadycone.render.limit_text import limit_text
 from steadycone.render.words import Words
 
 _ORDER = "gcse"  # milder to harsher; e: the file is refused

@@ -9,8 +9,8 @@ from steadycone.data import reader
 from steadycone.physics.gas import load
 from steadycone.practice.chart_doubt import ends_of, is_cutting
 from steadycone.practice.finding import Finding
+from steadycone.render.limit_text import limit_text
 from steadycone.render.model import Side
-from steadycone.render.view_panels import limit_text
 from steadycone.render.words import Words, capital
 from steadycone.station.chart import Chart, Row
 from steadycone.units import ATMOSPHERE, GasFlow, Pressure

@@ -11,8 +11,8 @@ from steadycone.practice import draw
 from steadycone.practice.finding import Finding
 from steadycone.quantity import Quantity
 from steadycone.render import emergency
+from steadycone.render.limit_text import limit_text
 from steadycone.render.place_note import place_told
-from steadycone.render.view_panels import acetylene_cap, limit_text
 from steadycone.render.words import Words
 
 FORMAT = "steadycone-card/1"
@@ -91,7 +91,7 @@ def cautions(card: Card, words: Words) -> list[dict[str, Any]]:
     """The cautions that belong to this card's fuel, filled; the acetylene cap from the policy in force."""
     figures = card.figures
     fuel = figures.setup.station.station.fuel
-    cap = words.numbers.joined(limit_text(acetylene_cap(figures), words), "gauge pressure")
+    cap = words.numbers.joined(limit_text(figures.cap.gauge, words), "gauge pressure")
     return [
         {"id": caution["id"], "says": words.fill(caution["says"], {"cap": cap}), "source": [caution["source"]]}
         for caution in reader.toml("cautions.toml")["caution"]

@@ -7,8 +7,9 @@ from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.practice.change import ChangePoint, change_points
 from steadycone.procedures.choose import steps
+from steadycone.render.limit_text import plain
 from steadycone.render.model import Back, Change, FindingLine
-from steadycone.render.view_panels import gas_word, in_order, plain, side
+from steadycone.render.view_panels import gas_word, in_order, side
 from steadycone.render.words import Words, capital
 
 

@@ -5,6 +5,7 @@ from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.procedures import settings
 from steadycone.quantity import Quantity
+from steadycone.render.limit_text import limit_text, plain
 from steadycone.render.model import Bar, Figure, Panel, Side, Style
 from steadycone.render.numbers import step_decimals
 from steadycone.render.words import Words, capital
@@ -30,16 +31,6 @@ def gas_word(figures: Figures, name: str, words: Words) -> str:
     if name == "preheat_oxygen":
         return str(reader.toml("card.toml")["panel"]["preheat_oxygen"]).lower()
     return words.gas(figures.setup.station.station.fuel) if name == "fuel" else "oxygen"
-
-
-def acetylene_cap(figures: Figures) -> float:
-    """The cap in force as Pa above the station's atmosphere."""
-    return figures.cap.gauge
-
-
-def limit_text(pressure: float, words: Words) -> str:
-    """A limit, rounded down to what a person reads, without idle zeros; one below nothing, as in a caisson, as nothing."""
-    return plain(words.numbers.bare(max(pressure, 0.0), "gauge pressure", "down"), words.numbers.decimal)
 
 
 def set_digits(line: LineFigures, words: Words) -> str:
@@ -117,11 +108,6 @@ def _needs(line: LineFigures, estimate: bool, words: Words) -> str:
     if plain(shown, mark) == plain(set_digits(line, words), mark):
         return ""
     return str(reader.toml("card.toml")["panel"]["needs_gauge"]).format(needs=("≈" if estimate else "") + shown)
-
-
-def plain(shown: str, mark: str) -> str:
-    """A number without idle zeros."""
-    return shown.rstrip("0").rstrip(mark) if mark in shown else shown
 
 
 def _would(number: Quantity, estimate: bool, words: Words) -> str:

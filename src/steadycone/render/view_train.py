@@ -8,8 +8,9 @@ from steadycone.assembly.fuels import LIQUEFIED
 from steadycone.card.card import Card
 from steadycone.data import reader
 from steadycone.quantity import Quantity, exact
+from steadycone.render.limit_text import limit_text
 from steadycone.render.model import Figure, Style, Train, TrainLine, TrainPart
-from steadycone.render.view_panels import acetylene_cap, gas_word, in_order, limit_text, side
+from steadycone.render.view_panels import gas_word, in_order, side
 from steadycone.render.words import Words, capital
 from steadycone.station.parts import Hose, Pipe
 
@@ -122,7 +123,7 @@ def _stock(figures: Figures, line: LineFigures, words: Words) -> tuple[str, ...]
         left = f"full?{count}"
     pressure = numbers.show(supply.pressure)
     if fuel == "acetylene":
-        return left, f"cap {numbers.joined(limit_text(acetylene_cap(figures), words), 'gauge pressure')}"
+        return left, f"cap {numbers.joined(limit_text(figures.cap.gauge, words), 'gauge pressure')}"
     if not given.has_cylinders:
         return pressure, given.kind
     return (left, f"{pressure} now") if weighed else (pressure, left)

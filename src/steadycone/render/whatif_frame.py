@@ -12,9 +12,10 @@ from typing import Literal
 from steadycone.assembly.figures import Figures
 from steadycone.quantity import exact
 from steadycone.render import glyphs
+from steadycone.render.limit_text import limit_text
 from steadycone.render.model import Side
 from steadycone.render.textwidth import fit, text_width
-from steadycone.render.view_panels import acetylene_cap, gas_word, in_order, limit_text, side
+from steadycone.render.view_panels import gas_word, in_order, side
 from steadycone.render.whatif import Told
 from steadycone.station.parts import Hose, Pipe
 from steadycone.whatif.frame import Frame, LineFrame, Plate
@@ -99,7 +100,7 @@ def _names(told: Told, line: LineFrame, row: Row, own: Side) -> str:
         shown = told.words.numbers.show(exact(line.supply, "gauge pressure"))
         found += f'<text class="b t13" x="30" y="{row.y + 2:g}">{escape(shown)}</text>'
     if line.name == "fuel" and told.figures.setup.station.station.fuel == "acetylene":  # its cap stands beside every pressure of it
-        cap = told.words.numbers.joined(limit_text(acetylene_cap(told.figures), told.words), "gauge pressure")
+        cap = told.words.numbers.joined(limit_text(told.figures.cap.gauge, told.words), "gauge pressure")
         found += f'<text class="t13" x="30" y="{row.y + 19:g}">{escape(f"cap {cap}")}</text>'
     return found
 
