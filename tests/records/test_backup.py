@@ -122,7 +122,7 @@ def test_a_backup_that_can_not_be_written_says_so_and_leaves_nothing(yard: Yard,
 
 
 def test_new_is_plain_data() -> None:
-    assert New.__struct_fields__ == ("body", "author", "happened_at", "id", "documents")
+    assert New.__struct_fields__ == ("body", "author", "happened_at", "id", "documents", "known_by")
 
 
 # --- what a backup must fit -------------------------------------------------------------

@@ -72,7 +72,7 @@ def test_a_store_of_the_version_before_keeps_its_papers_and_its_state(address: s
         yard = Yard(store, clock)
         yard.made_up()
         done = e.RoundDone(station="Slip 2", state="signed", verdict="go")
-        round_id = yard.site.append(yard.new(done, documents={"station": b"as it was"}))[0].id
+        round_id = yard.site.append(yard.new(done, documents={"chart": b"as it was"}))[0].id
         yard.sign(round_id=round_id)
         log, stations = _log(store, "documents", "stations", "mentions"), yard.site.stations()
         key = store.address.key.read_bytes()
@@ -90,7 +90,7 @@ def test_a_store_of_the_version_before_keeps_its_papers_and_its_state(address: s
     with open_store(address, clock=clock) as store:
         site = store.site()
         assert site.stations() == stations
-        assert site.station("Slip 2").round_papers == {"station": document_hash(b"as it was")}
+        assert site.station("Slip 2").round_papers == {"chart": document_hash(b"as it was")}
         assert site.document(document_hash(b"as it was")) == b"as it was"
         assert site.sign_off("Slip 2", clock.now).holds
         assert (site.papers(), site.drafts.open_ones(), store.accounts.count()) == ([], [], 0)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 import msgspec
 from msgspec.structs import replace
 
+from steadycone.assembly.ceiling import region_cap
 from steadycone.errors import InputError, OutOfRange, Refused
 from steadycone.files.bench_list import BenchFile, Reading
 from steadycone.practice.examination import asked_of
@@ -196,6 +197,4 @@ def _refused(place: str, error: InputError) -> Row:
 
 def _cap(region: str) -> float | None:
     """What acetylene may have in a hose there [Pa gauge]."""
-    from steadycone.files.policy import region_policy
-
-    return region_policy(region).acetylene_cap.si if region else None
+    return region_cap(region) if region else None
