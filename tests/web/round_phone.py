@@ -92,7 +92,8 @@ def until(page: Page, told: str) -> None:
 
 
 def save_state(page: Page, told: str) -> None:
-    page.wait_for_selector(f'#sent:has-text("{told}")')
+    # Every half minute at the latest: not every browser tells a page that its connection came back.
+    page.wait_for_selector(f'#sent:has-text("{told}")', timeout=40_000)
 
 
 _SEED = """([id, answers]) => new Promise((resolve, reject) => {

@@ -127,7 +127,7 @@ def test_a_needle_that_moved_stops_the_phone_alone_and_the_yard_judges_it_later(
         page.context.set_offline(False)
         save_state(page, "sent")
         # the yard's sum, in the words of the report, and what is gone round again after mending
-        page.wait_for_selector("[data-stop] >> text=Leak after regulator")
+        page.wait_for_selector("[data-stop] >> text=A leak on the low side")
         page.click("text=Mended: go round again from step")
         page.wait_for_selector('[data-step="screws-out"]:not([hidden])')
         page.click('[data-step="screws-out"] .round-main')
