@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tools.validation import FOLDERS
 
 from steadycone.data import reader
 
@@ -260,3 +261,11 @@ def test_tables_read_block_by_block_are_what_the_whole_parse_gives() -> None:
         whole |= tomllib.loads(path.read_text(encoding="utf-8"))
     assert dict(reader.sources()) == whole
     assert dict(reader.blocks("findings.toml")) == reader.toml("findings.toml")
+
+
+def test_every_outside_check_stands_where_the_validation_page_looks_for_it() -> None:
+    """A row made elsewhere comes into the page of a whole session and is missing from the one that `make validation` writes."""
+    homes = tuple(str(ROOT / folder) for folder in FOLDERS)
+    callers = [path for path in (ROOT / "tests").rglob("test_*.py") if "tests.checks import" in path.read_text(encoding="utf-8")]
+    assert callers
+    assert [path.name for path in callers if not str(path).startswith(homes) and path != Path(__file__)] == []
