@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -69,3 +70,22 @@ def test_a_station_that_nothing_holds_has_its_files_own_card(yard: Office) -> No
     assert "See what holds it" not in page
     assert "On your gauge:" in page
     assert f'<a href="{HERE}">' in yard.client("L. Marsh").get(f"{HERE}/card").text
+
+
+@pytest.mark.parametrize("what", HELD)
+def test_a_change_of_fuel_and_a_what_if_say_first_what_holds_the_station(yard: Office, what: str) -> None:
+    event, _, _ = HELD[what]
+    client = yard.client("L. Marsh")
+    asked = "/refuel?station=slip-2-frame-bench&to=propane"
+    assert json.loads(client.get(f"{asked}&as=json").text)["before"]["lines"]["oxygen"]["set_pressure"]["value"]
+    yard.site.append(New(event, "L. Marsh", NOW))
+    told = json.loads(client.get(f"{asked}&as=json").text)
+    for side in ("before", "after"):
+        assert told[side]["withheld"]
+        assert all(line["set_pressure"]["value"] is None for line in told[side].get("lines", {}).values())
+    against = json.loads(client.get(f"{HERE}/card.json").text)["findings"][0]
+    for address in (asked, "/whatif/purge?station=slip-2-frame-bench"):
+        page = unescape(client.get(address).text)
+        assert against["says"] in page
+        assert against["remedy"] in page
+    assert "the records hold this station" in client.get(asked).text

@@ -5,7 +5,7 @@ from typing import Any
 
 from steadycone.assembly.figures import LineFigures
 from steadycone.data import reader
-from steadycone.procedures.refuel import Item, Refuel, Side
+from steadycone.procedures.refuel import RECORDS, Item, Refuel, Side
 from steadycone.quantity import Quantity, unknown
 from steadycone.render.numbers import Direction
 from steadycone.render.words import Words, capital
@@ -137,7 +137,9 @@ def notes(change: Refuel, words: Words) -> list[str]:
         found.append("No flows or settings after: give the new chart. Without one there is nothing to set by.")
     else:
         found.append("After: with the present bores, lengths and flow curves. Where a part changes in size, its own card rules.")
-    if change.after.withheld:
+    if any(finding.code.startswith(RECORDS) for finding in change.after.withheld):
+        found.append("No settings before or after: the records hold this station, whatever it burns.")
+    elif change.after.withheld:
         found.append("No settings after: the new card stops at one of them, see above.")
     for side in (change.before, change.after):
         if not side.known:

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from steadycone.card.card import Card
+    from steadycone.practice.finding import Finding
     from steadycone.web.desk import Desk
 
 DEMO = "demo"
@@ -19,13 +20,18 @@ _DEMO_FILE = FOLDER / "demo" / "slip-2.toml"
 
 @dataclass(frozen=True, slots=True)
 class Chosen:
-    """slug : of the address, "demo" for the demo's own. digest : of the files it was made from. file : what the command line reads"""
+    """The card is that of its page: with what the records hold laid over it.
+
+    slug : of the address, "demo" for the demo's own. digest : of all that it was made from. file : what the command line reads
+    held : what the records hold against it
+    """
 
     slug: str
     name: str
     card: "Card"
     digest: str
     file: str
+    held: "tuple[Finding, ...]" = ()
 
 
 def stations(desk: "Desk", *, demo: bool = True) -> list[tuple[str, str]]:
@@ -42,14 +48,19 @@ def chosen(desk: "Desk", slug: str) -> Chosen:
     """
     if slug == DEMO and DEMO not in desk.yard.stations(desk.site):
         return Chosen(DEMO, "The demo’s station, invented", _demo(desk.today), "demo", "slip-2.toml")
+    from steadycone.records.held import held
     from steadycone.records.station_files import read_station
-    from steadycone.web.board import made
+    from steadycone.web.board import made_held
 
     station = desk.yard.station(desk.site, slug)
     if not station.text:
         raise UnknownName(f'no file of "{station.name}" is kept', where="station", try_="File it first, or take another.")
     files = read_station(desk.site, station.name)
-    return Chosen(slug, station.name, made(desk.yard, files, desk.today).card, files.digest, files.file)
+    of = held(desk.site, station.name)
+    lower = [(each.where.name, each.field, each.register) for each in of.lower(files.setup)]
+    digest = f"{files.digest} {lower}" if lower else files.digest
+    card = made_held(desk.yard, files, desk.today, of).card
+    return Chosen(slug, station.name, card, digest, files.file, of.findings(desk.today, files.setup))
 
 
 @cache
@@ -58,3 +69,11 @@ def _demo(on: "date") -> "Card":
     from steadycone.files.read import read_setup
 
     return make_card(read_setup(_DEMO_FILE), on)
+
+
+def against(station: Chosen) -> tuple[tuple[str, str, str], ...]:
+    """What the records hold against it, as a page says it: the verdict, what is wrong, and what to do."""
+    from steadycone.render.words import Words, capital
+
+    words = Words.of(station.card.figures.setup.station.station.region)
+    return tuple((each.verdict, capital(words.says(each)), words.remedy(each)) for each in station.held if each.verdict != "go")

@@ -3,8 +3,8 @@
 card/refuel.py makes the two cards and calls `compare`.
 """
 
-from steadycone.procedures.refuel.compare import compare
+from steadycone.procedures.refuel.compare import RECORDS, compare
 from steadycone.procedures.refuel.convert import convert
 from steadycone.procedures.refuel.model import Fate, Item, Refuel, Side
 
-__all__ = ["Fate", "Item", "Refuel", "Side", "compare", "convert"]
+__all__ = ["RECORDS", "Fate", "Item", "Refuel", "Side", "compare", "convert"]

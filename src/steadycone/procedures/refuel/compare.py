@@ -12,6 +12,7 @@ from steadycone.procedures.refuel.items import TABLE, items
 from steadycone.procedures.refuel.model import Item, Refuel, Side
 from steadycone.quantity import Quantity, exact
 
+RECORDS = "record-"  # how the code of a finding begins that the records lay over a card
 # A stop of these means that a setting is not to be shown to anybody who might turn a screw to it.
 _NO_SETTING = frozenset(
     {
@@ -61,7 +62,9 @@ def side(card: Judged) -> Side:
 
 
 def _withheld(figures: Figures, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
-    return tuple(finding for finding in findings if finding.verdict == "stop" and finding.code in _NO_SETTING)
+    """The stops that no setting may stand beside: at a setting itself, or by the records, which hold the whole station."""
+    stops = (finding for finding in findings if finding.verdict == "stop")
+    return tuple(finding for finding in stops if finding.code in _NO_SETTING or finding.code.startswith(RECORDS))
 
 
 def _rules(old: Side, new: Side) -> tuple[Item, ...]:

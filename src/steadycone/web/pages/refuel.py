@@ -13,7 +13,7 @@ from steadycone.render.refuel import notes, refuel_dict, rows
 from steadycone.render.words import Words, capital
 from steadycone.station.form import FUELS
 from steadycone.web.answer import status_of
-from steadycone.web.chosen import chosen, stations
+from steadycone.web.chosen import Chosen, against, chosen, stations
 from steadycone.web.desk import Desk
 from steadycone.web.fields import command
 from steadycone.web.page import get
@@ -29,33 +29,34 @@ _LONGEST = 60
 def _refuel(desk: Desk) -> Response:
     asked = {name: " ".join(desk.asked.get(name, "").split()) for name in ("station", "to", "chart", "size")}
     shown, problem, line = None, None, ""
+    held: tuple[tuple[str, str, str], ...] = ()
     if asked["station"] and asked["to"]:
         try:
-            found, region, file = _worked(desk, asked)
+            found, region, station = _worked(desk, asked)
             if desk.asked.get("as") == "json":
                 told = refuel_dict(found, region)
                 return Response(json.dumps(told, ensure_ascii=False, allow_nan=False, indent=1) + "\n", media_type="application/json")
-            shown, line = _shown(found, Words.of(region)), _line(file, asked)
+            shown, line, held = _shown(found, Words.of(region)), _line(station.file, asked), against(station)
         except InputError as error:
             problem = error
     charts = [(paper.name, paper.name) for paper in desk.site.papers("chart")]
     return desk.page(
         "refuel.html.j2", "Change of fuel", status=status_of(problem) if problem else 200, asked=asked, problem=problem, shown=shown,
-        stations=stations(desk), fuels=[(fuel, capital(desk.words.gas(fuel))) for fuel in FUELS], charts=charts, command=line,
+        stations=stations(desk), fuels=[(fuel, capital(desk.words.gas(fuel))) for fuel in FUELS], charts=charts, command=line, held=held,
         query=urlencode({name: value for name, value in asked.items() if value}), advice=toml("cautions.toml")["advice"].replace("this card", "this"),
     )  # fmt: skip
 
 
-def _worked(desk: Desk, asked: dict[str, str]) -> "tuple[Refuel, str, str]":
-    """The change, whose words it is told in, and the station's file. Raises InputError."""
+def _worked(desk: Desk, asked: dict[str, str]) -> "tuple[Refuel, str, Chosen]":
+    """The change, whose words it is told in, and the station. Raises InputError."""
     from steadycone.card.refuel import refuel
 
     if len(asked["size"]) > _LONGEST:
         raise BadUnit(f"a size of {len(asked['size'])} characters", where="size", try_="Write it as the chart has it.")
     station = chosen(desk, asked["station"])
     setup = station.card.figures.setup
-    found = refuel(setup, asked["to"], desk.today, _chart(desk, asked["chart"]), asked["size"] or None)
-    return found, setup.station.station.region, station.file
+    found = refuel(setup, asked["to"], desk.today, _chart(desk, asked["chart"]), asked["size"] or None, held=station.held)
+    return found, setup.station.station.region, station
 
 
 def _chart(desk: Desk, name: str) -> "Chart | None":

@@ -17,7 +17,7 @@ from steadycone.render.whatif_series import lists
 from steadycone.render.whatif_svg import moving_svg, strip_svg
 from steadycone.render.worksheet import worded
 from steadycone.web.answer import status_of
-from steadycone.web.chosen import Chosen, chosen, stations
+from steadycone.web.chosen import Chosen, against, chosen, stations
 from steadycone.web.desk import Desk
 from steadycone.web.fields import command, field, marked, problem_of, typed
 from steadycone.web.page import get
@@ -75,7 +75,7 @@ def _whatif(desk: Desk) -> Response:
         "whatif.html.j2", title, status=status, name=name, about=worded((kind.__doc__ or "").strip().splitlines()[0], desk.words),
         fields=marked(fields, problem), problem=problem, stations=choices, station=slug or choices[0][0], shown=shown, never=table["never"],
         command=command(f"steadycone whatif {name} {station.file}", pairs) if station else "", query=urlencode({"station": slug, **pairs}),
-        runs=MOST_RUNS, hoses=hoses,
+        runs=MOST_RUNS, hoses=hoses, held=against(station) if station else (),
     )  # fmt: skip
 
 
