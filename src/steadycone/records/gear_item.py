@@ -14,7 +14,6 @@ from steadycone.units import GivenDate
 
 T = TypeVar("T")
 LONGEST_MARK = 40  # letters: what a label can carry
-EARLIEST = date(1950, 1, 1)  # judged by us: an older date is a slip of the century
 _MARK = re.compile(r"[\w#][\w #./+()-]*")
 _YES, _NO = ("yes", "y", "passed", "pass", "ok", "true"), ("no", "n", "failed", "fail", "false")
 
@@ -89,7 +88,7 @@ def check_mark(mark: str) -> None:
 def check_dates(item: Listed, on: date) -> None:
     """Every date of an item can be true together.
 
-    Raises  BadUnit: no date. OutOfRange: in the future, far in the past, or before the item was made.
+    Raises  BadUnit: no date. OutOfRange: in the future, or before the item was made.
     """
     days = {name: read_day(name, text, on) for name in DATES if (text := getattr(item, name.replace(" ", "_")))}
     made = days.get("made")
@@ -103,8 +102,6 @@ def read_day(name: str, text: str, on: date) -> date:
     day = at(name, GivenDate.parse, text).day
     if day > on:
         raise OutOfRange(f"{text} is in the future (today is {on.isoformat()})", where=name, try_="Check the year.")
-    if day < EARLIEST:
-        raise OutOfRange(f"{text} is before {EARLIEST.year}", where=name, try_="Check the century.")
     return day
 
 

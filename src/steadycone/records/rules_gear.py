@@ -58,8 +58,6 @@ def check_date(world: World, text: str, where: str) -> date:
         raise OutOfRange(
             f'"{text}" is in the future', where=where, try_=f"Today is {world.now.date().isoformat()} by this machine's clock."
         )
-    if day.year < 1900:
-        raise OutOfRange(f'"{text}" is before 1900', where=where, try_="Check the year.")
     return day
 
 
