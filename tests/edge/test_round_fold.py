@@ -251,7 +251,7 @@ def test_a_stop_on_the_card_lets_no_gas_in() -> None:
         ("leak-valve-needle.fuel", "not read", "round-not-read", ""),
         ("test-fuel", "1.25 bar", "round-reading", "over"),
         ("set-oxygen-cutting", "2.5 bar", "round-reading", "set wrong"),
-        ("shut-oxygen", "5.2 bar", "round-reading", "creeps"),
+        ("shut-oxygen", "5.3 bar", "round-reading", "creeps"),
         ("stand-up", "not yet", "round-answer", ""),
     ],
 )
@@ -396,7 +396,7 @@ def test_a_shift_without_an_end_is_not_taken() -> None:
 
 def test_one_lock_up_number_on_the_front_in_details_steps_and_the_round() -> None:
     printed = " ".join(text_card(view(card("slip-2"))).split())
-    assert printed.count("Valves shut, up to 5.10 bar") == 2
-    assert "it may rise to 5.10 bar" in printed
-    assert text(gone(plan(), **{"shut-oxygen": "5.1 bar"}), "shut-oxygen") == "shut"
-    assert text(gone(plan(), **{"shut-oxygen": "5.2 bar"}), "shut-oxygen") == "creeps"
+    assert printed.count("Valves shut, up to 5.20 bar") == 2
+    assert "it may rise to 5.20 bar" in printed
+    assert text(gone(plan(), **{"shut-oxygen": "5.2 bar"}), "shut-oxygen") == "shut"
+    assert text(gone(plan(), **{"shut-oxygen": "5.3 bar"}), "shut-oxygen") == "creeps"
