@@ -69,6 +69,14 @@ def test_a_date_in_the_future_is_refused(yard: Yard, where: str) -> None:
         yard.gear("R-1", **{where: "2027-01"})
 
 
+def test_a_century_that_slipped_is_refused_by_the_log_as_by_the_list(yard: Yard) -> None:
+    with pytest.raises(OutOfRange, match="before 1950"):
+        yard.gear("R-1", made="1949-12")
+    yard.gear("R-1", made="1950-01")
+    with pytest.raises(OutOfRange, match="before 1950"):
+        yard.says(e.GearDated(mark="R-1", which="bought", date="1926-02"))
+
+
 def test_an_event_in_the_future_is_refused(yard: Yard) -> None:
     with pytest.raises(OutOfRange, match="future"):
         yard.says(e.GearAdded(mark="R-1", item="hose"), at=yard.clock.now + timedelta(hours=1))

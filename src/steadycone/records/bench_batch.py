@@ -16,8 +16,8 @@ from steadycone.practice.examination import asked_of
 from steadycone.records import events as e
 from steadycone.records.bench_judge import Measured, measured
 from steadycone.records.envelope import New, Recorded
+from steadycone.records.gear_day import gear_day
 from steadycone.records.gear_events import day_of
-from steadycone.records.gear_item import read_day
 from steadycone.records.names import key
 from steadycone.records.rows import Item
 from steadycone.records.rules_instruments import in_date
@@ -123,7 +123,7 @@ class BenchBatch:
         text = reading.cells.get("on")
         if not text:
             return self.when
-        day = read_day("on", text, self.when.date())
+        day = gear_day(text, "on", self.when.date())
         made = item.dates.get("made")
         if made and day < GivenDate.parse(made.date).day:
             raise OutOfRange(f'"{text}" is before it was made, {made.date}', where="on", try_="Check both dates.")

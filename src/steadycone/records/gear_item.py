@@ -9,6 +9,7 @@ from typing import TypeVar
 from steadycone.errors import BadUnit, InputError, OutOfRange
 from steadycone.records.events import ItemClass, Test
 from steadycone.records.gear_columns import DATES, RESULTS, parse_result
+from steadycone.records.gear_day import gear_day
 from steadycone.records.gear_names import NEEDS_GAS, read_gas, read_kind
 from steadycone.units import GivenDate
 
@@ -88,21 +89,13 @@ def check_mark(mark: str) -> None:
 def check_dates(item: Listed, on: date) -> None:
     """Every date of an item can be true together.
 
-    Raises  BadUnit: no date. OutOfRange: in the future, or before the item was made.
+    Raises  BadUnit: no date. OutOfRange: in the future, before 1950, or before the item was made.
     """
-    days = {name: read_day(name, text, on) for name in DATES if (text := getattr(item, name.replace(" ", "_")))}
+    days = {name: gear_day(text, name, on) for name in DATES if (text := getattr(item, name.replace(" ", "_")))}
     made = days.get("made")
     for name, day in days.items():
         if made and GivenDate.parse(getattr(item, name.replace(" ", "_"))).last < made:
             raise OutOfRange(f"{name} {day.isoformat()}, but made {item.made}", where=name, try_="Look at the item's own plate.")
-
-
-def read_day(name: str, text: str, on: date) -> date:
-    """A day that can have been. Raises BadUnit, OutOfRange."""
-    day = at(name, GivenDate.parse, text).day
-    if day > on:
-        raise OutOfRange(f"{text} is in the future (today is {on.isoformat()})", where=name, try_="Check the year.")
-    return day
 
 
 def usual_place(kind: str, gas: str) -> str:

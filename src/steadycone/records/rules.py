@@ -12,6 +12,7 @@ from steadycone.records import rules_files, rules_gate, rules_gear, rules_people
 from steadycone.records.due import finished
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
 from steadycone.records.fold import Subject, fold, fold_all, subjects
+from steadycone.records.gear_day import gear_day
 from steadycone.records.names import checked, key
 from steadycone.records.policy import changed, check_rules
 from steadycone.records.quarantine import never_back
@@ -211,9 +212,9 @@ def _filled(old: e.Event, given: Any) -> Any:
 def _check_dates(world: World, body: e.Event) -> None:
     if isinstance(body, e.GearAdded):
         for name, dated in body.dates.items():
-            rules_gear.check_date(world, dated.date, name)
+            gear_day(dated.date, name, world.now.date())
     if isinstance(body, e.GearDated):
-        rules_gear.check_date(world, body.date, body.which)
+        gear_day(body.date, body.which, world.now.date())
 
 
 def _judged(world: World, old: Recorded, body: Any) -> Any:

@@ -1,7 +1,7 @@
 """What must hold before an event about gear goes into the log. Each rule gives the event back, with what the store fills in."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from msgspec.structs import replace
 
@@ -10,6 +10,7 @@ from steadycone.errors import BadUnit, InputError, OutOfRange, Refused, UnknownN
 from steadycone.practice.examination import asked_of, held_to_limit, window_days
 from steadycone.records import events as e
 from steadycone.records.envelope import New, Recorded
+from steadycone.records.gear_day import gear_day
 from steadycone.records.names import checked, key
 from steadycone.records.places import misfit, named
 from steadycone.records.policy import TABLE, covers
@@ -44,23 +45,6 @@ def live_item(world: World, mark: str) -> Item:
     return found
 
 
-def check_date(world: World, text: str, where: str) -> date:
-    """A date as gear carries it.
-
-    Raises  BadUnit, OutOfRange: not a date, or one in the future.
-    """
-    try:
-        day = GivenDate.parse(text).day
-    except InputError as error:
-        error.at(where)
-        raise
-    if day > world.now.date():
-        raise OutOfRange(
-            f'"{text}" is in the future', where=where, try_=f"Today is {world.now.date().isoformat()} by this machine's clock."
-        )
-    return day
-
-
 def check_text(text: str, where: str) -> None:
     """Raises  InputError: longer than anybody reads."""
     if len(text) > _LONGEST:
@@ -81,7 +65,7 @@ def gear_added(world: World, new: New, body: e.GearAdded) -> e.Event:
             f'the mark "{found.mark}" is taken, by event {found.first}', where="mark", try_="Give each item a mark of its own."
         )
     for name, dated in body.dates.items():
-        check_date(world, dated.date, name)
+        gear_day(dated.date, name, world.now.date())
     made = body.dates.get("made")
     for name in ("bought", "in_service", "tested"):
         if made and name in body.dates and GivenDate.parse(body.dates[name].date).last < GivenDate.parse(made.date).day:
@@ -93,7 +77,7 @@ def gear_added(world: World, new: New, body: e.GearAdded) -> e.Event:
 
 def gear_dated(world: World, new: New, body: e.GearDated) -> e.Event:
     item = live_item(world, body.mark)
-    check_date(world, body.date, body.which)
+    gear_day(body.date, body.which, world.now.date())
     made = item.dates.get("made")
     if made and body.which != "made" and GivenDate.parse(body.date).last < GivenDate.parse(made.date).day:
         raise OutOfRange(f'"{body.date}" is before it was made, {made.date}', where=body.which, try_="Check both dates.")
