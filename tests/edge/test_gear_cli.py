@@ -124,7 +124,7 @@ def typed(monkeypatch: pytest.MonkeyPatch, *lines: str) -> None:
 def test_a_hose_with_a_flashback_inside_is_never_released(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
     desk.fill()
     typed(monkeypatch, "five words in a row", "five words in a row", "five words in a row")
-    desk.ok("people", "account", "A. Lindqvist")
+    desk.ok("people", "account", "A. Lindqvist", "--by", "A. Lindqvist")
     line = ["gear", "release", "TQ-HOS-207", "--did", "cleaned, blown out", "--evidence", "clean white cloth", "--by", "A. Lindqvist"]
     assert "never released: flashback inside the hose" in desk.refused(*line, code=3)
     assert states(desk)["TQ-HOS-207"] == "quarantined"
@@ -151,8 +151,35 @@ def test_a_release_needs_somebody_authorised_with_the_own_password(desk: Desk, m
     typed(monkeypatch, password)
     assert "fit together" in desk.refused(*line, "J. Okafor")
     typed(monkeypatch, "four more words here")
+    assert "was given by somebody else" in desk.refused(*line, "J. Okafor", code=3)
+    typed(monkeypatch, "four more words here", "his own words now", "his own words now")
+    desk.ok("people", "password", "J. Okafor")
+    typed(monkeypatch, "his own words now")
     desk.ok(*line, "J. Okafor")
     assert states(desk)["TQ-REG-014"] == "in service"
+
+
+def test_an_account_opened_by_command_is_an_event_and_so_is_its_new_password(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    desk.fill()
+    old, new = "five words in a row", "quite another lot of words"
+    typed(monkeypatch, old, old)
+    assert "changed" not in desk.ok("people", "account", "J. Okafor", "--by", "J. Okafor")
+    for given, says in (
+        ((old, new, "something else"), "two different"),
+        ((old, old, old), "is the old one"),
+        ((new, new, new), "fit together"),
+    ):
+        typed(monkeypatch, *given)
+        assert says in desk.refused("people", "password", "J. Okafor")
+    assert "no account" in desk.refused("people", "password", "Nobody", code=3)
+    typed(monkeypatch, old, new, new)
+    desk.ok("people", "password", "j. okafor")
+    told = [event for event in desk.json("log", "show", "--last", "20")["events"] if event["kind"] == "account-changed"]
+    assert [(each["author"], each["body"]["person"], each["body"]["what"]) for each in told] == [
+        ("J. Okafor", "J. Okafor", "own password changed"),
+        ("J. Okafor", "J. Okafor", "opened"),
+    ]
+    assert "is not a kind of event" in desk.refused("log", "add", "account-changed", "person=E. Eve", "what=opened")
 
 
 def test_once_there_are_accounts_nobody_gives_roles_by_a_typed_name(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -284,3 +284,5 @@ def test_a_clock_that_stands_before_the_log_is_told_by_every_reading_command(des
     for line in (("gear", "list"), ("gear", "due"), ("log", "show"), ("log", "verify")):
         desk(*line)
         assert "before the last event of the log, 2026-11-25 12:00 UTC" in desk.err
+    desk("card", "examples/clean-bench.toml", "--store", str(desk.folder / "yard.sqlite"))
+    assert "before the last event of the log, 2026-11-25 12:00 UTC" in desk.err

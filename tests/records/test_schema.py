@@ -15,7 +15,7 @@ from steadycone.records.engine import make_engine, writing
 from steadycone.records.envelope import document_hash
 from tests.records.conftest import Clock, Yard
 
-EARLIER = ("0001", "0002", "0003", "0004")
+EARLIER = ("0001", "0002", "0003", "0004", "0005")
 
 
 def _revisions() -> list[str]:

@@ -57,6 +57,11 @@ def test_the_printed_code_makes_the_first_account_once(tmp_path: Path) -> None:
             == "/sign-in"
         )
         assert store.accounts.count() == 1
+        (opened,) = [event for event in store.site().events() if event.kind == "account-changed"]
+        assert (opened.author, opened.body.person, opened.body.what) == ("R. Okafor", "R. Okafor", "opened")
+        made = store.accounts.get("R. Okafor")
+        assert made is not None
+        assert not made.starting  # chosen by the one who has it
 
 
 def test_a_short_password_makes_no_account(tmp_path: Path) -> None:
@@ -193,6 +198,94 @@ def test_passwords_and_tokens_are_not_in_the_store(door: Office) -> None:
     assert b"$argon2id$" in held
 
 
+# --- a password that somebody else gave ---------------------------------------------------
+
+GIVEN = "given over the desk"
+
+
+def given(door: Office, name: str = "L. Marsh"):
+    """Somebody signed in with a password that the manager gave."""
+    door.store.accounts.set_password(name, passwords.hashed(GIVEN), door.clock.now, starting=True)
+    assert sign_in(door, name, GIVEN).status_code == 303
+    return door.client()
+
+
+def test_a_starting_password_opens_nothing_but_its_own_change(standing: Office) -> None:
+    client = given(standing, "L. Marsh")
+    token, size = token_of(client.get("/own").text), standing.site.size
+    for page in TABLE:
+        if page.needs in ("open", "own"):
+            continue
+        path = page.path.replace("{", "").replace("}", "")
+        if page.method == "GET":
+            found = client.get(path)
+        elif page.takes == "json":
+            found = client.post(path, json={}, headers={"x-form-token": token})
+        else:
+            found = client.post(path, data={"token": token})
+        if page.takes == "json" or path.endswith(".json"):
+            assert (found.status_code, found.json()["error"]["code"]) == (403, "starting-password"), path
+        else:
+            assert (found.status_code, found.headers["location"]) == (303, "/own"), path
+    assert {page.path for page in TABLE if page.needs == "own"} == {"/own", "/own/password"}
+    assert standing.site.size == size
+    assert "somebody else knows it" in client.get("/own").text
+    assert "<nav" not in client.get("/own").text
+    standing.store.accounts.set_password("L. Marsh", passwords.hashed(PASSWORD), standing.clock.now)
+
+
+def test_once_it_is_changed_everything_opens_and_the_log_says_so(door: Office) -> None:
+    client = given(door)
+    token = token_of(client.get("/own").text)
+
+    def change(**fields: str):
+        return client.post("/own/password", data={"token": token_of(client.get("/own").text), **fields})
+
+    for fields in (
+        {"password": GIVEN, "new": GIVEN},
+        {"password": GIVEN, "new": "short"},
+        {"password": "another one", "new": "words of my own"},
+    ):
+        assert change(**fields).status_code == 400
+        assert client.get("/").headers["location"] == "/own"
+    done = change(password=GIVEN, new="words of my own")
+    assert (done.status_code, done.headers["location"]) == (303, "/?done=password")
+    assert client.get("/people").status_code == 200
+    assert "somebody else knows it" not in client.get("/own").text
+    assert sign_in(door, "L. Marsh", GIVEN).status_code == 403
+    last = door.site.event(door.site.size)
+    assert (last.kind, last.author, last.body.what) == ("account-changed", "L. Marsh", "own password changed")
+    assert token
+
+
+def test_nothing_is_signed_in_anothers_name_with_the_password_that_was_given(door: Office) -> None:
+    from starlette.datastructures import FormData, QueryParams
+
+    from steadycone.errors import Refused
+    from steadycone.web.desk import Desk
+    from steadycone.web.pages.asked import asked_again
+    from steadycone.web.rounds.finish import check_signer
+
+    desk = Desk(yard=door.yard, path={}, asked=QueryParams(), now=door.clock.now, form=FormData({"name": "L. Marsh", "password": GIVEN}))
+    door.store.accounts.set_password("L. Marsh", passwords.hashed(GIVEN), door.clock.now, starting=True)
+    with pytest.raises(Refused, match="given by somebody else"):
+        asked_again(desk)
+    with pytest.raises(Refused, match="given by somebody else"):
+        check_signer(desk, "L. Marsh", GIVEN)
+    door.store.accounts.set_password("L. Marsh", passwords.hashed(GIVEN), door.clock.now)
+    assert asked_again(desk) == check_signer(desk, "L. Marsh", GIVEN) == "L. Marsh"
+
+
+def test_a_clock_that_stands_before_the_log_is_told_on_every_page_of_whoever_is_signed_in(door: Office) -> None:
+    assert "before the last event" not in door.client("L. Marsh").get("/gear").text
+    door.clock.later(hours=-1)
+    for path in ("/", "/gear", "/gear/due", "/log", "/people", "/own"):
+        assert "That is before the last event of the log, 2026-11-25 07:52 UTC" in door.client("L. Marsh").get(path).text, path
+    assert "before the last event" not in door.client().get("/emergency").text
+    door.clock.later(hours=1, seconds=-1)
+    assert "before the last event" not in door.client("L. Marsh").get("/gear").text  # two machines differ by as much
+
+
 # --- forms -------------------------------------------------------------------------------
 
 
@@ -267,7 +360,7 @@ def test_an_auditor_changes_nothing(door: Office) -> None:
     token = token_of(client.get("/own").text)
     before = door.site.size
     for page in TABLE:
-        if page.method != "POST" or page.needs in ("open", "read"):
+        if page.method != "POST" or page.needs in ("open", "own", "read"):
             continue
         path = page.path.replace("{", "").replace("}", "")
         done = (

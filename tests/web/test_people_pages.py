@@ -96,7 +96,7 @@ def test_a_new_account_is_given_a_password_once(yard: Office) -> None:
     password = password_of(opened.text)
     assert signs_in(yard, "P. Novak", password)
     assert password not in yard.client("M. Reyes").get("/people").text
-    assert "changes it at once" in opened.text
+    assert "Until then it opens nothing else" in opened.text
 
 
 def test_an_account_that_is_there_is_not_opened_again(yard: Office) -> None:

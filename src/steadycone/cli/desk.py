@@ -118,15 +118,10 @@ def open_site(store: str | None, site: str | None, *, writes: bool = False) -> "
 
 def _warn_of_clock(site: "Site") -> None:
     """Dates that are judged by a clock that was set back are judged too kindly."""
-    from steadycone.records.commit import SLACK
-    from steadycone.records.times import read
+    from steadycone.records.times import clock_behind
 
-    last, here = read(site.head().at), clock()
-    if last - here > SLACK:
-        sys.stderr.write(
-            f"The clock of this machine says {here:%Y-%m-%d %H:%M} UTC, which is before the last event of the log, {last:%Y-%m-%d %H:%M} UTC. "
-            "What is due is judged by that clock: it may say in date of gear that is not. Set the clock.\n"
-        )
+    if says := clock_behind(site.head().at, clock()):
+        sys.stderr.write(says + "\n")
 
 
 def record(site: "Site", by: str | None, at: datetime, *bodies: "Event", as_json: bool = False) -> "tuple[Receipt, ...]":

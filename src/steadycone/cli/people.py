@@ -77,17 +77,23 @@ def end(store: str | None, site: str | None, by: str | None, at: str | None, as_
 @click.argument("person")
 @writing
 def account(store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, person: str) -> None:
-    """The first one is made by whoever holds the records; the next ones by somebody who may, with the own password."""
+    """The first one is made by whoever holds the records; the next ones by somebody who may, with the own password.
+
+    Whoever opens it for somebody else sees who types: to be safe, such a password is a starting one.
+    """
     from steadycone.cli.desk import author, now
-    from steadycone.cli.person import ask_password, check_person
-    from steadycone.errors import InputError, Refused
+    from steadycone.cli.person import check_person
+    from steadycone.errors import Refused
+    from steadycone.records import events
+    from steadycone.records.names import key
     from steadycone.web.desk import roles_of
     from steadycone.web.guard import passwords
     from steadycone.web.guard.rights import rights, roles_with
 
     moment(at)
     with open_site(store, site, writes=True) as found:
-        accounts = found.store.accounts
+        accounts, who = found.store.accounts, by or person
+        found.check_key()  # what can't be recorded is not done
         if accounts.count():
             who = author(by)
             check_person(found, who)
@@ -95,14 +101,49 @@ def account(store: str | None, site: str | None, by: str | None, at: str | None,
                 raise Refused(
                     f"{who} has no right to open accounts", where="--by", try_=f"Let a {' or '.join(roles_with('people'))} do it."
                 )
-        given = ask_password(f"Password for {person}")
-        if given != ask_password("The same again"):
-            raise InputError("two different passwords", where="account", try_="Type the same one twice.")
-        made = accounts.add(person, passwords.hashed(given), now())
+        given = _twice(f"Password for {person}")
+        made = accounts.add(person, passwords.hashed(given), now(), starting=key(who) != key(person))
+        found.record_own(events.AccountChanged(person=made.person, what="opened"), who, now())
     if as_json:
-        write_json({"account": made.person})
+        write_json({"account": made.person, "starting": made.starting})
     else:
-        sys.stdout.write(f"{made.person} has an account.\n")
+        own = f' It is good for nothing before it is changed: steadycone people password "{made.person}"' if made.starting else ""
+        sys.stdout.write(f"{made.person} has an account.{own}\n")
+
+
+@people.command("password", help="Change the own password, as at first signing in: the old one once, the new one twice.", epilog='Example: steadycone people password "J. Okafor"')  # fmt: skip
+@click.argument("person")
+@reading
+def password(store: str | None, site: str | None, as_json: bool, person: str) -> None:
+    from steadycone.cli.desk import now
+    from steadycone.cli.person import account_of
+    from steadycone.errors import InputError
+    from steadycone.records import events
+    from steadycone.web.guard import passwords
+
+    with open_site(store, site, writes=True) as found:
+        found.check_key()  # what can't be recorded is not done
+        account = account_of(found, person)
+        given = _twice(f"New password of {account.person}")
+        if passwords.matches(given, account.password):
+            raise InputError("the new password is the old one", where="password", try_="Choose another: a few words in a row are good.")
+        found.store.accounts.set_password(account.person, passwords.hashed(given), now())
+        found.record_own(events.AccountChanged(person=account.person, what="own password changed"), account.person, now())
+    if as_json:
+        write_json({"account": account.person, "starting": False})
+    else:
+        sys.stdout.write(f"The password of {account.person} is changed.\n")
+
+
+def _twice(says: str) -> str:
+    """Raises  InputError: not the same the second time."""
+    from steadycone.cli.person import ask_password
+    from steadycone.errors import InputError
+
+    given = ask_password(says)
+    if given != ask_password("The same again"):
+        raise InputError("two different passwords", where="account", try_="Type the same one twice.")
+    return given
 
 
 @people.command("training", help="Marked drills: who sat which, with how many points, and who marked it.", epilog="Example: steadycone people training --person \"A. Bell\"")  # fmt: skip

@@ -11,6 +11,7 @@ from steadycone.errors import InputError, Refused
 
 if TYPE_CHECKING:
     from steadycone.records import Site
+    from steadycone.records.accounts import Account
     from steadycone.records.events import Event
 
 _ALWAYS = ("repaired", "released", "condition-cleared", "condition-reopened")
@@ -39,6 +40,20 @@ def known_by(site: "Site", who: str, bodies: "Iterable[Event]") -> Literal["", "
 def check_person(site: "Site", who: str) -> None:
     """Ask for the password of a name.
 
+    Raises  as known_by. Refused: the password was given by somebody else, who knows it too.
+    """
+    account = account_of(site, who)
+    if account.starting:
+        raise Refused(
+            f"the password of {account.person} was given by somebody else",
+            where="--by",
+            try_=f'Choose your own first: steadycone people password "{account.person}"',
+        )
+
+
+def account_of(site: "Site", who: str) -> "Account":
+    """The account whose name and password are given, a starting password too.
+
     Raises  as known_by.
     """
     from steadycone.web.guard import passwords, throttle
@@ -58,6 +73,7 @@ def check_person(site: "Site", who: str) -> None:
             raise InputError(
                 "name and password don't fit together", where="--by", try_="Type it again. After five wrong tries a name waits."
             )
+    return account
 
 
 def ask_password(says: str) -> str:

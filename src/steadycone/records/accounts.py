@@ -30,13 +30,17 @@ _CODE = 16  # letters: 80 bits
 
 
 class Account(msgspec.Struct, frozen=True, kw_only=True):
-    """password : its hash, as whoever hashed it writes it. changed_at : when the password was set last."""
+    """password : its hash, as whoever hashed it writes it. changed_at : when the password was set last.
+
+    starting : somebody else knows it, who gave it: it opens nothing but its own change
+    """
 
     person: str
     password: str
     created_at: datetime
     changed_at: datetime
     disabled: bool
+    starting: bool = False
 
 
 class Accounts(Sessions):
@@ -45,10 +49,10 @@ class Accounts(Sessions):
     def __init__(self, store: "Store") -> None:
         super().__init__(store)
 
-    def add(self, person: str, password_hash: str, at: datetime) -> Account:
-        """Raises  InputError: no name, or there is an account of this name."""
+    def add(self, person: str, password_hash: str, at: datetime, *, starting: bool = False) -> Account:
+        """starting : the password was given by somebody else. Raises  InputError: no name, or there is an account of this name."""
         name = checked(person, "person")
-        made = Account(person=name, password=_hash(password_hash), created_at=at, changed_at=at, disabled=False)
+        made = Account(person=name, password=_hash(password_hash), created_at=at, changed_at=at, disabled=False, starting=starting)
         with self._store.changing() as connection:
             if not _put_new(connection, key(name), made):
                 raise InputError(f'there is an account of "{name}"', where="person", try_="Set its password, or write the name in full.")
@@ -70,10 +74,10 @@ class Accounts(Sessions):
         with self._store.reading() as connection:
             return connection.execute(select(func.count()).select_from(table)).scalar_one()
 
-    def set_password(self, person: str, password_hash: str, at: datetime, *, keep: str = "") -> None:
-        """Ends every session of this person, but for the one whose token is `keep`. Raises UnknownName."""
+    def set_password(self, person: str, password_hash: str, at: datetime, *, keep: str = "", starting: bool = False) -> None:
+        """Ends every session of this person, but for the one whose token is `keep`. starting : as add. Raises UnknownName."""
         with self._store.changing() as connection:
-            _change(connection, person, password=_hash(password_hash), changed_at=at)
+            _change(connection, person, password=_hash(password_hash), changed_at=at, starting=starting)
             self._end_all(connection, person, keep)
 
     def rehash(self, person: str, password_hash: str) -> None:

@@ -1,7 +1,7 @@
 """One transaction: a batch of requests judged one after another, sealed, put into the tree, signed, and laid over what is true now."""
 
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cache, lru_cache, partial
 from typing import TYPE_CHECKING, Any
 
@@ -23,13 +23,11 @@ from steadycone.records.names import key
 from steadycone.records.policy import SitePolicy
 from steadycone.records.rows import Item
 from steadycone.records.rules import allowed, apply, check_form, needs, needs_more
-from steadycone.records.times import told
+from steadycone.records.times import SLACK, told
 from steadycone.records.world import World
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-
-SLACK = timedelta(seconds=2)  # two machines at one server differ by this much without anybody's clock being wrong
 
 
 @lru_cache(maxsize=16)

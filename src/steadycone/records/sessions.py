@@ -24,7 +24,7 @@ ATTEMPTS_KEPT = timedelta(days=1)
 
 
 class Session(msgspec.Struct, frozen=True, kw_only=True):
-    """secret : of this session, for its forms. seen_at : to the minute. token_at : when its token was made"""
+    """secret : of this session, for its forms. seen_at : to the minute. token_at : when its token was made. starting : as Account has it"""
 
     person: str
     secret: str
@@ -32,6 +32,7 @@ class Session(msgspec.Struct, frozen=True, kw_only=True):
     seen_at: datetime
     token_at: datetime
     ends_at: datetime
+    starting: bool = False
 
 
 class Sessions:
@@ -135,10 +136,10 @@ def _of(hidden: str) -> ColumnElement[bool]:
     return (table.c.token == hidden) | (table.c.before == hidden)
 
 
-_COLUMNS = [table.c[name] for name in Session.__struct_fields__ if name != "person"]
+_COLUMNS = [table.c[name] for name in Session.__struct_fields__ if name not in ("person", "starting")]
 # Asked at every request, so it is put together once.
 _READ = (
-    select(accounts.c.person, *_COLUMNS, table.c.before)
+    select(accounts.c.person, accounts.c.starting, *_COLUMNS, table.c.before)
     .join(accounts, accounts.c.key == table.c.account)
     .where((table.c.token == bindparam("hidden")) | (table.c.before == bindparam("hidden")), accounts.c.disabled.is_(False))
 )

@@ -9,14 +9,14 @@ from datetime import datetime
 from typing import Any
 
 import msgspec
-from sqlalchemy import BigInteger, Boolean, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text
+from sqlalchemy import BigInteger, Boolean, Column, ForeignKey, Index, Integer, LargeBinary, MetaData, String, Table, Text, false
 from sqlalchemy.engine import Dialect
 from sqlalchemy.types import TypeDecorator
 
 from steadycone.records import rows
 from steadycone.records.times import read, told
 
-REVISION = "0005"  # of the newest migration; a test compares
+REVISION = "0006"  # of the newest migration; a test compares
 DERIVED = 5  # raised when fold or rules derive something else from the same events: opening the store then rebuilds
 
 metadata = MetaData(
@@ -172,6 +172,7 @@ accounts = Table(
     Column("created_at", Utc, nullable=False),
     Column("changed_at", Utc, nullable=False),
     Column("disabled", Boolean, nullable=False),
+    Column("starting", Boolean, nullable=False, server_default=false()),  # the password was given by somebody else
 )
 
 sessions = Table(

@@ -7,6 +7,7 @@ from datetime import UTC, datetime, timedelta
 from steadycone.errors import InputError
 
 AHEAD = timedelta(minutes=2)  # two clocks on one site differ by less: judged by us
+SLACK = timedelta(seconds=2)  # two machines at one server differ by this much without anybody's clock being wrong
 
 
 def utc_now() -> datetime:
@@ -30,6 +31,17 @@ def told(moment: datetime, where: str = "at") -> str:
 def read(text: str) -> datetime:
     """A moment that `told` wrote."""
     return datetime.fromisoformat(text)
+
+
+def clock_behind(last: str, now: datetime) -> str:
+    """What a reader is told where the clock stands before the last event of the log; empty where it does not."""
+    at = read(last)
+    if at - now <= SLACK:
+        return ""
+    return (
+        f"The clock of this machine says {now.astimezone(UTC):%Y-%m-%d %H:%M} UTC. That is before the last event of the log, {at:%Y-%m-%d %H:%M} UTC. "
+        "What is due is judged by that clock: it may say in date of gear that is not. Set the clock."
+    )
 
 
 def new_id(now: datetime | None = None) -> str:

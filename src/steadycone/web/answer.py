@@ -94,6 +94,8 @@ def _closed(desk: Desk, page: Page) -> Response | None:
     """Why this person is not let through; None where they are."""
     if page.needs == "open" or desk.may(page.needs):
         return None
+    if desk.session is not None and desk.session.starting:
+        return _starting(desk, page)
     if desk.person:
         return desk.page("refused.html.j2", "Not yours to do", status=403, roles=roles_with(page.needs))
     if page.takes == "json" or request_is_for_data(desk):
@@ -101,6 +103,14 @@ def _closed(desk: Desk, page: Page) -> Response | None:
     if desk.yard.store.accounts.count() == 0:
         return desk.to("/first")
     return desk.to("/sign-in?to=" + quote(desk.url, safe="") if page.method == "GET" else "/sign-in")
+
+
+def _starting(desk: Desk, page: Page) -> Response:
+    """Whoever gave the password knows it too: it is changed before anything else."""
+    if page.takes == "json" or request_is_for_data(desk):
+        error = {"code": "starting-password", "says": "your password was given to you", "try": "Choose your own first, under your name."}
+        return desk.told({"error": error}, 403)
+    return desk.to("/own")
 
 
 def request_is_for_data(desk: Desk) -> bool:

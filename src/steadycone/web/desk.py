@@ -10,9 +10,10 @@ from starlette.datastructures import FormData, QueryParams, UploadFile
 from starlette.responses import JSONResponse, RedirectResponse, Response
 
 from steadycone.errors import InputError
+from steadycone.records.times import clock_behind
 from steadycone.render.words import Words
 from steadycone.web.guard import tokens
-from steadycone.web.guard.rights import rights
+from steadycone.web.guard.rights import STARTING, rights
 from steadycone.web.shell import render
 from steadycone.web.yard import Yard
 
@@ -81,7 +82,9 @@ class Desk:
 
     @cached_property
     def rights(self) -> frozenset[str]:
-        return rights(self.roles) if self.person else frozenset({"open"})
+        if self.session is None:
+            return frozenset({"open"})
+        return STARTING if self.session.starting else rights(self.roles)
 
     def may(self, right: str) -> bool:
         return right in self.rights
@@ -106,6 +109,13 @@ class Desk:
     def size(self) -> int:
         """Events in the log as the request came in: what is kept while the log does not grow is kept by it."""
         return self.site.size
+
+    @property
+    def clock_says(self) -> str:
+        """What whoever reads the records is told where the clock stands before the log's last event; empty where it does not."""
+        if not self.may("read") or self.yard.site is None:
+            return ""
+        return clock_behind(self.yard.last_at(self.site, self.size), self.now)
 
     # --- what was sent ---
 

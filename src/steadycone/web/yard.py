@@ -61,6 +61,17 @@ class Yard:
                 known[size, person, on] = found
         return found
 
+    def last_at(self, site: "Site", size: int) -> str:
+        """When the last event of the log of this size was recorded; looked up again when it grew."""
+        with self.lock:
+            found = self.kept.get("last_at")
+        if found is None or found[0] != size:
+            found = (size, site.head().at)
+            with self.lock:
+                self.kept["last_at"] = found
+        at: str = found[1]
+        return at
+
     def stations(self, site: "Site") -> "dict[str, Station]":
         """Stations that are not retired, by the last part of their address; worked out again when the log grew."""
         size = site.size

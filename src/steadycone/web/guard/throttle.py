@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
 from steadycone.errors import InputError
+from steadycone.records.names import key as name_key
 
 if TYPE_CHECKING:
     from steadycone.records.accounts import Accounts
@@ -31,7 +32,7 @@ def tried(accounts: "Accounts", name: str, address: str, now: datetime) -> Itera
 
     Raises  TooMany: before anything is compared.
     """
-    keys = {f"name {name.casefold()[:120]}": FREE, f"from {address}": FREE_ADDRESS}
+    keys = {f"name {name_key(name)[:120]}": FREE, f"from {address}": FREE_ADDRESS}
     for key, free in keys.items():
         if accounts.recent(key, now - WINDOW) >= free:
             raise TooMany("too many wrong tries", where="password", try_=f"Wait {WINDOW.seconds // 60} minutes, then try once more.")

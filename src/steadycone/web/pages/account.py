@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 from starlette.responses import Response
 
 from steadycone.data.reader import toml
-from steadycone.errors import InputError
+from steadycone.errors import InputError, Refused
 from steadycone.web.desk import Desk
 from steadycone.web.guard import passwords, sessions, throttle
 from steadycone.web.page import get, post
@@ -38,8 +38,23 @@ def _sign_in(desk: Desk) -> Response:
     return desk.to(to)
 
 
+def person_of(desk: Desk, name: str, password: str) -> "Account | None":
+    """Whose name and password these are, for anything that is done in that name; None where they don't fit together.
+
+    Raises  throttle.TooMany. Refused: the password was given by somebody else, who knows it too.
+    """
+    account = known(desk, name, password)
+    if account is not None and account.starting:
+        raise Refused(
+            f"the password of {account.person} was given by somebody else",
+            where="password",
+            try_="Sign in with it and choose your own. Then it counts as you.",
+        )
+    return account
+
+
 def known(desk: Desk, name: str, password: str) -> "Account | None":
-    """The account of a name and a password; None where they don't fit together. Tries are counted, and slowed down.
+    """The account of a name and a password, for signing in; None where they don't fit together. Tries are counted, and slowed down.
 
     Raises  throttle.TooMany.
     """
@@ -111,16 +126,19 @@ def _own(desk: Desk) -> Response:
 
 
 def _password(desk: Desk) -> Response:
-    if known(desk, desk.person, desk.text("password")) is None:
+    account = known(desk, desk.person, desk.text("password"))
+    if account is None:
         raise InputError("this is not your password", where="password", try_="Type the one you signed in with.")
     from steadycone.records import events
 
+    if desk.text("new") == desk.text("password"):
+        raise InputError("the new password is the old one", where="new", try_="Choose another: a few words in a row are good.")
     accounts = desk.yard.store.accounts
     desk.site.check_key()  # what can't be recorded is not done
     accounts.set_password(desk.person, passwords.hashed(desk.text("new")), desk.now)  # whoever else was signed in with the old one is out
     desk.site.record_own(events.AccountChanged(person=desk.person, what="own password changed"), desk.person, desk.now)
     sessions.begin_cookie(desk, accounts.begin(desk.person, desk.now, hours=sessions.HOURS))
-    return desk.to("/own", "password")
+    return desk.to("/" if account.starting else "/own", "password")
 
 
 def _theme(desk: Desk) -> Response:
@@ -135,7 +153,7 @@ PAGES = (
     post("/sign-out", _sign_out, "open"),
     get("/first", _first_form, "open"),
     post("/first", _first, "open"),
-    get("/own", _own),
-    post("/own/password", _password, "read"),
+    get("/own", _own, "own"),
+    post("/own/password", _password, "own"),
     post("/theme", _theme, "open"),
 )

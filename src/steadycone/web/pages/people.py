@@ -153,7 +153,7 @@ def _open(desk: Desk) -> Response:
         known = next((person.name for person in desk.site.people() if person.key == key(name)), name)
         password = starting_password()
         desk.site.check_key()  # what can't be recorded is not done
-        desk.yard.store.accounts.add(known, passwords.hashed(password), desk.now)
+        desk.yard.store.accounts.add(known, passwords.hashed(password), desk.now, starting=True)
         _recorded(desk, known, "opened")
     except InputError as error:
         found = _page(desk, back(desk, "open", error))
@@ -166,7 +166,7 @@ def _reset(desk: Desk) -> Response:
     name = _other(desk, "password")
     password = starting_password()
     desk.site.check_key()
-    desk.yard.store.accounts.set_password(name, passwords.hashed(password), desk.now)
+    desk.yard.store.accounts.set_password(name, passwords.hashed(password), desk.now, starting=True)
     _recorded(desk, name, "starting password given")
     return _once(desk, name, password, new=False)
 

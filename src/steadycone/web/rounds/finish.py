@@ -12,7 +12,7 @@ from steadycone.records.times import AHEAD
 from steadycone.render.json_card import card_bytes
 from steadycone.web.desk import roles_of
 from steadycone.web.guard.rights import rights, roles_with
-from steadycone.web.pages.account import known
+from steadycone.web.pages.account import person_of
 from steadycone.web.rounds.deliver import Standing
 
 if TYPE_CHECKING:
@@ -30,9 +30,9 @@ class ClockAhead(InputError):
 def check_signer(desk: "Desk", by: str, password: str) -> str:
     """Who signs, asked for again: the name as the log has it.
 
-    Raises  InputError: name and password don't fit. Refused: no right to sign.
+    Raises  InputError: name and password don't fit. Refused: no right to sign, or a starting password.
     """
-    account = known(desk, by, password)
+    account = person_of(desk, by, password)
     if account is None:
         raise InputError("name and password don’t fit together", where="sign", try_="Type them again. After five wrong tries a name waits.")
     if "sign" not in rights(roles_of(desk.site, account.person, desk.today)):
