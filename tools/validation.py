@@ -18,29 +18,27 @@ from typing import Any
 ROOT = Path(__file__).parent.parent
 PAGE = ROOT / "docs" / "validation.md"
 FOLDERS = ("tests/published", "tests/reference")
-# Where a source belongs; the first pattern that is found decides. What none fits is listed as "Other".
-FAMILIES = {
-    "Regulations": r"\bCFR\b",
-    "Standards, by number": r"\b(IEC|ISO|EN|API|AWS|CGA)\b",
-    "CoolProp": r"^CoolProp\b",
-    "cantera": r"^cantera\b",
-    "chemicals": r"^chemicals\b",
-    "fluids": r"^fluids\b",
-    "Oxy-Acetylene Welding and Cutting, 1916": r"WELD1916|Oxy-Acetylene Welding and Cutting",
-    "Acetylene, the Principles of its Generation and Use, 1909": r"ACET1909|^Acetylene, the Principles",
-    "Handbooks, textbooks and official manuals": r"Manual|Fluid Mechanics|textbook|glossary|Navy|institute|Handbook|the same (book|problem)",
-    "Another method, or another library": r"closed form|solve_ivp|scipy|least squares|mixed|Soave|heats of formation|computed with|arithmetic|derived|situation",
+# What a row of each kind can show, and whether it can find a result wrong. The order is the page's.
+KINDS = {
+    "printed and worked": "a figure that somebody printed and this program works out by its own road: it can find the program wrong",
+    "another method": "the same quantity by another formula, solver or library, not one that a table here was made from: "
+    "it can find the program wrong",
+    "transcription": "a constant copied here and read back, or a sum of our own done once more: it finds slips of the pen, no wrong method",
+    "fit of a table": "a table of this program against the library or data that it was made from: it shows the error of the fit, nothing else",
 }
+CAN_CONTRADICT = ("printed and worked", "another method")
 
 Row = dict[str, Any]
 
 HEAD = """# Validation
 
-Each line below is one check of a result against something outside this project: a printed figure, a regulation, a value from a
-general-purpose library, or the same quantity found another way. The tests that make them are in `tests/published` and
-`tests/reference`. `make validation` writes this page; a test fails where it no longer says what the checks give.
+Each line below is one check of a result against something that was not worked out here. Not every line can show the same, so they
+stand in four groups. Only the first two can find this program wrong; the README and the other pages count those two alone.
+The tests that make them are in `tests/published` and `tests/reference`. `make validation` writes this page; a test fails where it
+no longer says what the checks give.
 
 *Got* is rounded to a twentieth of the tolerance, four digits at most. *Used* is how much of the tolerance the difference takes.
+A source that says *from memory* was not seen when the figure was typed; *at second hand* means that a copy in another text was read.
 """
 
 
@@ -49,9 +47,20 @@ def read_rows(path: Path) -> list[Row]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
 
 
-def family(source: str) -> str:
-    """The library, book or kind of source that a check belongs to: the page is grouped by it."""
-    return next((name for name, pattern in FAMILIES.items() if re.search(pattern, source)), "Other")
+def work(source: str) -> str:
+    """The book, regulation, report or library that a source names, without its page, table or paragraph."""
+    if found := re.match(r"\d+ CFR (?:part )?\d+", source):
+        return found[0]
+    return re.split(r"[,;:(]| [vV]ol\. | ch\. | table | example | problem | p\. ", source)[0].strip()
+
+
+def counts(rows: Iterable[Row]) -> dict[str, tuple[int, int]]:
+    """Rows and different works of each kind, in the page's order."""
+    listed = list(rows)
+    return {
+        kind: (sum(row["kind"] == kind for row in listed), len({work(row["source"]) for row in listed if row["kind"] == kind}))
+        for kind in KINDS
+    }
 
 
 def _tolerance(row: Row) -> float:
@@ -84,15 +93,15 @@ def _line(row: Row) -> str:
 
 def page(rows: Iterable[Row]) -> str:
     """The whole page as text."""
-    families: dict[str, list[Row]] = {name: [] for name in (*FAMILIES, "Other")}
-    for row in rows:
-        families[family(row["source"])].append(row)
-    found = {name: sorted(group, key=lambda row: (row["source"], row["name"])) for name, group in families.items() if group}
-    out = [HEAD, f"{sum(len(group) for group in found.values())} checks.\n", "| source | checks |", "| --- | --- |"]
-    out += [f"| {name} | {len(group)} |" for name, group in found.items()]
-    for name, group in found.items():
-        out += [f"\n## {name}\n", "| check | source | expected | got | unit | tolerance | used | why that tolerance |", "| --- " * 8 + "|"]
-        out += [_line(row) for row in group]
+    listed = sorted(rows, key=lambda row: (row["source"], row["name"]))
+    out = [HEAD, "| kind | checks | sources | what a row can show |", "| --- | --- | --- | --- |"]
+    out += [f"| {kind} | {number} | {works} | {KINDS[kind]} |" for kind, (number, works) in counts(listed).items()]
+    memory = sum(row["kind"] == "printed and worked" and "from memory" in row["source"] for row in listed)
+    out.append(f"\nOf the printed figures {memory} are from memory. A source is a book, a paper, a part of a regulation or a library.")
+    for kind in KINDS:
+        group = [row for row in listed if row["kind"] == kind]
+        out += [f"\n## {kind.capitalize()}\n", "| check | source | expected | got | unit | tolerance | used | why that tolerance |"]
+        out += ["| --- " * 8 + "|", *(_line(row) for row in group)]
     return "\n".join(out) + "\n"
 
 

@@ -4,10 +4,12 @@ import os
 from pathlib import Path
 
 import pytest
+from tests import checks
 from tests.conftest import NOT_WHOLE
-from tools.validation import FOLDERS, PAGE, family, page, read_rows, rounded
+from tools.validation import CAN_CONTRADICT, FOLDERS, KINDS, PAGE, counts, page, read_rows, rounded, work
 
 ROOT = Path(__file__).parents[2]
+LEAST_BOTH, LEAST_PRINTED, LEAST_WORKS = 400, 85, 10  # never let these fall
 
 
 def test_the_validation_page_is_what_the_checks_give(request: pytest.FixtureRequest) -> None:
@@ -29,7 +31,43 @@ def test_a_value_is_rounded_to_what_its_tolerance_can_tell() -> None:
     assert rounded(3.14159, 1.0) == "3.14"
 
 
-def test_a_check_is_listed_under_its_source() -> None:
-    assert family("CoolProp 8.0.0, reference equation") == "CoolProp"
-    assert family("29 CFR 1910.253(a)(2)") == "Regulations"
-    assert family("something nobody thought of") == "Other"
+def test_a_source_is_counted_once_whatever_its_page() -> None:
+    assert work("29 CFR 1910.253(a)(2), 2015 edition: not over 15 psi") == work("29 CFR 1910.252(a)") == "29 CFR 1910"
+    assert work("CoolProp 8.0.0 HEOS") != work("cantera 3.2.0 gri30")
+    assert work("A Book of Gas, 1909, ch. VI") == work("A Book of Gas, 1909, p. 12")
+
+
+def test_the_page_and_the_checks_know_the_same_kinds() -> None:
+    assert tuple(KINDS) == checks.KINDS
+    assert CAN_CONTRADICT == (checks.PRINTED, checks.ANOTHER)
+
+
+def test_a_check_stands_under_its_kind_with_its_count() -> None:
+    base = {"got": 1.0, "expected": 1.0, "unit": "1", "why": "exact", "rel": 0.1, "abs": None}
+    rows = [base | {"name": f"n{at}", "kind": kind, "source": f"S{at}, p. {at}"} for at, kind in enumerate([*KINDS, "transcription"])]
+    assert counts(rows)["transcription"] == (2, 2)
+    made = page(rows)
+    assert "| transcription | 2 | 2 |" in made
+    assert made.index("## Transcription") < made.index("| n4 |") < made.index("## Fit of a table") < made.index("| n3 |")
+
+
+def test_a_check_without_a_known_kind_is_refused() -> None:
+    with pytest.raises(AssertionError, match="no such kind"):
+        checks.check("never", kind="outside", got=1.0, expected=1.0, unit="1", source="none", why="none", rel=0.1)
+
+
+def test_the_page_has_rows_enough_that_can_find_the_program_wrong() -> None:
+    """Read from the committed page, which the first test holds to the checks: its head counts rows and sources of each kind."""
+    found = {line.split("|")[1].strip(): [int(cell) for cell in line.split("|")[2:4]] for line in _head()}
+    assert set(found) == set(KINDS)
+    assert sum(found[kind][0] for kind in CAN_CONTRADICT) >= LEAST_BOTH
+    assert found["printed and worked"][0] >= LEAST_PRINTED
+    assert found["printed and worked"][1] >= LEAST_WORKS
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert f"{found['printed and worked'][0]} printed figures" in readme
+    assert f"{found['another method'][0]} by another method" in readme
+
+
+def _head() -> list[str]:
+    top = PAGE.read_text(encoding="utf-8").split("\n## ")[0]
+    return [line for line in top.splitlines() if line.startswith(tuple(f"| {kind} |" for kind in KINDS))]

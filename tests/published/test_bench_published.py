@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from tests.checks import check
+from tests.checks import ANOTHER, PRINTED, check
 
 from steadycone.physics.transient.bubble import bubble_volume
 from steadycone.worksheets import run
@@ -13,7 +13,7 @@ NORMAL = 22.41397  # L/mol
 
 def test_a_bubble_from_the_standards_tube_has_the_standards_volume() -> None:
     check(
-        "bubble-quarter-inch-tube", got=bubble_volume(0.25 * 0.0254) * 1e6, expected=0.15, rel=0.03, unit="mL",
+        "bubble-quarter-inch-tube", kind=PRINTED, got=bubble_volume(0.25 * 0.0254) * 1e6, expected=0.15, rel=0.03, unit="mL",
         source="ANSI/FCI 70-2 (2006), table 2, at second hand: 0.15 mL/min for 1 bubble a minute, tube 1/4 in outside",
         why="printed to two figures, which is 3 per cent; the balance of lift and surface tension gives 0.148",
     )  # fmt: skip
@@ -23,7 +23,7 @@ def test_a_bubble_from_the_standards_tube_has_the_standards_volume() -> None:
 def test_bubbles_a_minute_are_the_printed_millilitres_a_minute(count: int, printed: float) -> None:
     found: dict[str, Any] = run.answer("bench", {"mode": "bubbles", "bubbles": count, "temperature": "0 °C"})
     check(
-        f"bubbles-class-six-{count}", got=found["leak_cm3_per_h"] / 60, expected=printed, rel=0.04, unit="mL/min",
+        f"bubbles-class-six-{count}", kind=PRINTED, got=found["leak_cm3_per_h"] / 60, expected=printed, rel=0.04, unit="mL/min",
         source="ANSI/FCI 70-2 (2006), table 2, at second hand: bubbles beside mL a minute",
         why="the table rounds its bubbles to whole ones (11 for 1.70 is 11.3)",
     )  # fmt: skip
@@ -37,7 +37,7 @@ def test_bubbles_a_minute_are_the_printed_millilitres_a_minute(count: int, print
 def test_a_float_meter_made_for_air_shows_other_gases_by_grahams_law(gas: str, molar_mass: float) -> None:
     found: dict[str, Any] = run.answer("bench", {"mode": "float", "test_gas": "air", "service_gas": gas, "flow": "1 m3/h"})
     check(
-        f"float-factor-{gas}", got=found["flow_m3_per_h"], expected=(28.965 / molar_mass) ** 0.5, rel=2e-3, unit="1",
+        f"float-factor-{gas}", kind=ANOTHER, got=found["flow_m3_per_h"], expected=(28.965 / molar_mass) ** 0.5, rel=2e-3, unit="1",
         source="Graham's law, with IUPAC molar masses", why="ideal gas: real densities at the atmosphere differ by up to 0.4 %, which the root halves",
     )  # fmt: skip
 
@@ -45,6 +45,6 @@ def test_a_float_meter_made_for_air_shows_other_gases_by_grahams_law(gas: str, m
 def test_a_pressure_rise_is_the_regulations_leak() -> None:
     found: dict[str, Any] = run.answer("bench", {"mode": "creep", "creep": "25.300 kPa", "volume": "2.0000 L", "minutes": "70 s"})
     check(
-        "bench-creep-1065-644", got=found["leak_l_per_h"] / 3600 / NORMAL, expected=0.000297, rel=2e-3, unit="mol/s",
+        "bench-creep-1065-644", kind=PRINTED, got=found["leak_l_per_h"] / 3600 / NORMAL, expected=0.000297, rel=2e-3, unit="mol/s",
         source="40 CFR 1065.644, worked example: 2 L, 25.300 to 50.600 kPa absolute in 70 s at 293.15 K", why="three figures",
     )  # fmt: skip

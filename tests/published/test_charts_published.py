@@ -4,7 +4,7 @@ from pathlib import Path
 
 import msgspec
 import pytest
-from tests.checks import check
+from tests.checks import COPIED, check
 from tests.files_samples import STATION
 
 from steadycone.assembly.corner import corners
@@ -53,6 +53,7 @@ def test_ten_millimetre_plate_in_the_training_text() -> None:
     assert row.fuel_pressure is not None
     check(
         "chart-training-10-bore",
+        kind=COPIED,
         got=row.cutting_bore.si * 1e3,
         expected=1.2,
         unit="mm",
@@ -60,10 +61,11 @@ def test_ten_millimetre_plate_in_the_training_text() -> None:
         why="the same printed figure",
         abs=1e-9,
     )
-    check("chart-training-10-oxygen", got=oxygen_kgf(row, "10 mm"), expected=1.6, unit="kgf/cm2", source=f"{TRAINING}, p. 28",
+    check("chart-training-10-oxygen", kind=COPIED, got=oxygen_kgf(row, "10 mm"), expected=1.6, unit="kgf/cm2", source=f"{TRAINING}, p. 28",
           why="the text prints one decimal; ours is read along the band of 6 to 19 mm", abs=0.05)  # fmt: skip
     check(
         "chart-training-10-acetylene",
+        kind=COPIED,
         got=row.fuel_pressure[0].si / KGF,
         expected=0.15,
         unit="kgf/cm2",
@@ -79,6 +81,7 @@ def test_six_millimetre_plate_in_the_training_text() -> None:
     assert row.size == "1.2"
     check(
         "chart-training-6-oxygen",
+        kind=COPIED,
         got=oxygen_kgf(row, "6 mm"),
         expected=1.4,
         unit="kgf/cm2",
@@ -101,13 +104,31 @@ def test_the_textbook_of_1916(thickness: str, oxygen: float, preheat: float, spe
     psi, inch = 6894.757293, 0.0254
     name = f"chart-1916-{thickness.replace(' ', '').replace('/', '-')}"
     exact = "the same printed figure"
-    check(f"{name}-oxygen", got=row.oxygen_pressure[0].si / psi, expected=oxygen, unit="psi", source=TEXTBOOK, why=exact, rel=1e-9)
     check(
-        f"{name}-preheat", got=row.preheat_oxygen_pressure[0].si / psi, expected=preheat, unit="psi", source=TEXTBOOK, why=exact, rel=1e-9
+        f"{name}-oxygen",
+        kind=COPIED,
+        got=row.oxygen_pressure[0].si / psi,
+        expected=oxygen,
+        unit="psi",
+        source=TEXTBOOK,
+        why=exact,
+        rel=1e-9,
     )
-    check(f"{name}-speed", got=row.speed[0].si * 60 / inch, expected=speed, unit="in/min", source=TEXTBOOK, why=exact, rel=1e-9)
+    check(
+        f"{name}-preheat",
+        kind=COPIED,
+        got=row.preheat_oxygen_pressure[0].si / psi,
+        expected=preheat,
+        unit="psi",
+        source=TEXTBOOK,
+        why=exact,
+        rel=1e-9,
+    )
+    check(
+        f"{name}-speed", kind=COPIED, got=row.speed[0].si * 60 / inch, expected=speed, unit="in/min", source=TEXTBOOK, why=exact, rel=1e-9
+    )
     # Back from our moles: amount a second over speed, at 70 °F and 14.696 psi, in ft3 a foot.
     cubic_foot = 14.696 * psi * 0.3048**3 / (8.314462618 * (70 + 459.67) * 5 / 9)
     per_foot = row.fuel_flow[0].si / row.speed[0].si * 0.3048 / cubic_foot
-    check(f"{name}-acetylene", got=per_foot, expected=acetylene, unit="ft3/ft", source=TEXTBOOK,
+    check(f"{name}-acetylene", kind=COPIED, got=per_foot, expected=acetylene, unit="ft3/ft", source=TEXTBOOK,
           why="the chart holds flow an hour, rounded to 0.1 ft3/h: half of that on 10.3 is 0.5 %", rel=0.006)  # fmt: skip

@@ -4,7 +4,7 @@ from datetime import date
 from pathlib import Path
 
 from tests import factories as bench
-from tests.checks import check
+from tests.checks import COPIED, check
 
 from steadycone.card.card import Card
 from steadycone.card.make import make_card
@@ -61,7 +61,16 @@ def card(plate: str, hose: str = "25 ft") -> Card:
 def test_one_inch_plate_takes_a_number_two_tip() -> None:
     made = card("1 in")
     assert made.figures.tip.size == "2"
-    check("practice-tip-1-in", got=float(made.figures.tip.size), expected=2, abs=0, unit="size", source=PRACTICE, why="a size is a name")
+    check(
+        "practice-tip-1-in",
+        kind=COPIED,
+        got=float(made.figures.tip.size),
+        expected=2,
+        abs=0,
+        unit="size",
+        source=PRACTICE,
+        why="a size is a name",
+    )
 
 
 def test_a_small_tip_runs_at_about_25_psi_oxygen_and_5_psi_acetylene() -> None:
@@ -72,6 +81,7 @@ def test_a_small_tip_runs_at_about_25_psi_oxygen_and_5_psi_acetylene() -> None:
         assert found is not None
         check(
             f"practice-small-tip-{line}",
+            kind=COPIED,
             got=found / Pressure.units["psi"],
             expected=expected,
             rel=0.1,
@@ -86,7 +96,9 @@ def test_a_seventh_of_an_acetylene_cylinder_an_hour() -> None:
     assert isinstance(found, float)
     moles = GasAmount.parse("225 ft3").si / 7
     expected = moles * 22.41397e-3
-    check("practice-one-seventh", got=found, expected=expected, rel=1e-9, unit="m3/h", source=PRACTICE, why="a fraction is exact")
+    check(
+        "practice-one-seventh", kind=COPIED, got=found, expected=expected, rel=1e-9, unit="m3/h", source=PRACTICE, why="a fraction is exact"
+    )
 
 
 def test_a_check_valve_does_not_stop_a_flame() -> None:
@@ -94,4 +106,13 @@ def test_a_check_valve_does_not_stop_a_flame() -> None:
     parts = tuple(bench.check_valve("acetylene") if part.word == "arrestor" else part for part in figures.lines["fuel"].line.part)
     found = bench.found(arrestor.judge(bench.with_noun(figures, "fuel", part=parts)), "arrestor-missing", "fuel line")
     assert found.verdict == "stop"
-    check("practice-check-valve", got=float(found.verdict == "stop"), expected=1, abs=0, unit="stop", source=PRACTICE, why="yes or no")
+    check(
+        "practice-check-valve",
+        kind=COPIED,
+        got=float(found.verdict == "stop"),
+        expected=1,
+        abs=0,
+        unit="stop",
+        source=PRACTICE,
+        why="yes or no",
+    )

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from tests.checks import check
+from tests.checks import COPIED, PRINTED, check
 
 from steadycone.physics.gas import load
 from steadycone.practice.drop import DropTest, Side, Temperatures, read_drop
@@ -30,6 +30,7 @@ def test_the_regulations_leak_example_read_by_the_two_gauge_test() -> None:
     assert found.reading == "leak after regulator"
     check(
         "drop-cfr-1065-644",
+        kind=PRINTED,
         got=found.low_leak.value,
         expected=0.000297,
         rel=0.003,
@@ -93,6 +94,7 @@ def test_mbar_a_minute_and_litres_an_hour_of_a_pinhole(name: str, mbar: float, l
     found = drop(minutes=1, low_end=f"{2.5 - mbar / 1000:.3f} bar", low_readability="0.001 bar")
     check(
         f"drop-pinhole-{name}",
+        kind=COPIED,
         got=found["low_leak_l_per_h"],
         expected=litres,
         rel=0.01,
@@ -106,6 +108,7 @@ def test_ten_bar_off_a_small_high_side_is_a_large_leak() -> None:
     # 20 mL, 10 bar in 5 min: 2.4 L/h for an ideal gas at 0 °C; at 20 °C and 150 bar that is / 1.073 and / 0.93 (slope of real oxygen)
     check(
         "drop-high-side-ten-bar",
+        kind=COPIED,
         got=drop(high_end="140 bar")["high_leak_l_per_h"],
         expected=10e5 * 0.02e-3 / (8.314462618 * 293.15) * MOLAR_VOLUME * 1e3 * 12,
         rel=0.09,

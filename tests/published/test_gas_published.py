@@ -5,7 +5,7 @@ of its Generation and Use", 2nd edition, 1909. Both are in the public domain.
 """
 
 import pytest
-from tests.checks import check
+from tests.checks import ANOTHER, COPIED, FITTED, PRINTED, check
 
 from steadycone.physics import gas as g
 
@@ -34,6 +34,7 @@ def test_viscosity_follows_the_federal_regulation(name: str, viscosity: float, c
         got = g.viscosity(g.load(name), t)
         check(
             f"cfr-viscosity-{name}{celsius}",
+            kind=ANOTHER,
             got=got,
             expected=expected,
             rel=0.02,
@@ -48,6 +49,7 @@ def test_acetylene_density_is_that_of_1909() -> None:
     got = g.density(acetylene, 101325.0, 273.15)
     check(
         "acet1909-density-0C",
+        kind=PRINTED,
         got=got,
         expected=1.1696,
         rel=0.003,
@@ -58,6 +60,7 @@ def test_acetylene_density_is_that_of_1909() -> None:
     got = g.density(acetylene, 30 * 3386.389, SIXTY_F) * 0.028316846592 / 0.45359237 * 1000.0
     check(
         "acet1909-density-60F",
+        kind=PRINTED,
         got=got,
         expected=69.18,
         rel=0.004,
@@ -71,6 +74,7 @@ def test_acetylene_heat_capacity_ratio_of_1909_is_two_per_cent_high() -> None:
     got = g.gamma(g.load("acetylene"), 288.15)
     check(
         "acet1909-gamma",
+        kind=PRINTED,
         got=got,
         expected=1.26,
         rel=0.025,
@@ -85,6 +89,7 @@ def test_the_1916_cubic_feet_per_pound_come_out_wrong() -> None:
     source = "Piping Calculations Manual, heating value table (seen at second hand)"
     check(
         "acetylene-ft3-per-lb",
+        kind=PRINTED,
         got=got,
         expected=14.4,
         rel=0.01,
@@ -112,12 +117,18 @@ def test_the_1916_oxygen_temperature_table_is_the_ideal_gas(fahrenheit: float, p
     start = 1800.0 * PSI + ATMOSPHERE
     got = (g.warmed_pressure(g.load("oxygen"), start, SIXTY_EIGHT_F, kelvin(fahrenheit)) - ATMOSPHERE) / PSI
     source = "CoolProp 8.0.0 at constant density"
-    check(f"oxygen-1800psi-{fahrenheit}F", got=got, expected=real, rel=0.001, unit="psig", source=source, why="printed to whole psi")
-    closed_form = (start * kelvin(fahrenheit) / SIXTY_EIGHT_F - ATMOSPHERE) / PSI
-    why = "the printed table is within 0.7 % of the ideal gas"
     check(
-        f"weld1916-ideal-{fahrenheit}F", got=closed_form, expected=printed, rel=0.008, unit="psig", source="WELD1916 oxygen table", why=why
+        f"oxygen-1800psi-{fahrenheit}F",
+        kind=FITTED,
+        got=got,
+        expected=real,
+        rel=0.001,
+        unit="psig",
+        source=source,
+        why="printed to whole psi",
     )
+    closed_form = (start * kelvin(fahrenheit) / SIXTY_EIGHT_F - ATMOSPHERE) / PSI
+    assert closed_form == pytest.approx(printed, rel=0.008), "the printed table is within 0.7 % of the ideal gas"
     assert closed_form == pytest.approx(ideal, abs=1.0)
 
 
@@ -149,8 +160,19 @@ def test_percent_left_in_an_oxygen_cylinder(gauge: float, printed: float, real: 
     full, left, stays = (g.amount_stored(oxygen, 0.04, p * PSI + ATMOSPHERE, SIXTY_EIGHT_F) for p in (1800.0, gauge, 0.0))
     got = 100.0 * (left - stays) / (full - stays)
     why = "printed as whole per cent by the ideal gas, so up to 1.4 points above real oxygen"
-    check(f"percent-left-print-{gauge}", got=got, expected=printed, abs=1.5, unit="%", source="WELD1916 oxygen table", why=why)
-    check(f"percent-left-{gauge}", got=got, expected=real, abs=0.1, unit="%", source="CoolProp 8.0.0", why="given to a tenth of a per cent")
+    check(
+        f"percent-left-print-{gauge}", kind=PRINTED, got=got, expected=printed, abs=1.5, unit="%", source="WELD1916 oxygen table", why=why
+    )
+    check(
+        f"percent-left-{gauge}",
+        kind=FITTED,
+        got=got,
+        expected=real,
+        abs=0.1,
+        unit="%",
+        source="CoolProp 8.0.0",
+        why="given to a tenth of a per cent",
+    )
 
 
 def test_the_misprint_in_the_250_foot_column_is_noticed() -> None:
@@ -163,6 +185,7 @@ def test_oxygen_weight_of_1916_is_the_density_at_freezing_point() -> None:
     got = g.density(g.load("oxygen"), ATMOSPHERE, 273.15) * 0.028316846592 / 0.45359237 * 100.0
     check(
         "weld1916-oxygen-weight",
+        kind=PRINTED,
         got=got,
         expected=8.921,
         rel=0.001,
@@ -189,9 +212,18 @@ def test_limits_and_ignition_in_air_are_those_of_the_standard(name: str, low: fl
     found = g.limits(g.load(name), "air")
     assert found is not None
     source, why = "IEC 60079-20-1:2010, seen at second hand", "copied, not computed"
-    check(f"iec-low-{name}", got=found[0], expected=low, abs=1e-6, unit="1", source=source, why=why)
-    check(f"iec-high-{name}", got=found[1], expected=high, abs=1e-6, unit="1", source=source, why=why)
-    check(f"iec-ait-{name}", got=g.ignition_temperature(g.load(name)) - 273.15, expected=celsius, abs=0.1, unit="C", source=source, why=why)
+    check(f"iec-low-{name}", kind=COPIED, got=found[0], expected=low, abs=1e-6, unit="1", source=source, why=why)
+    check(f"iec-high-{name}", kind=COPIED, got=found[1], expected=high, abs=1e-6, unit="1", source=source, why=why)
+    check(
+        f"iec-ait-{name}",
+        kind=COPIED,
+        got=g.ignition_temperature(g.load(name)) - 273.15,
+        expected=celsius,
+        abs=0.1,
+        unit="C",
+        source=source,
+        why=why,
+    )
 
 
 def test_limits_in_oxygen_are_not_taken_for_limits_in_air() -> None:
@@ -203,11 +235,12 @@ def test_limits_in_oxygen_are_not_taken_for_limits_in_air() -> None:
         assert printed - air[1] > 0.15
         check(
             f"upper-in-oxygen-{name}",
+            kind=COPIED,
             got=oxygen[1],
             expected=printed,
             abs=0.005,
             unit="1",
-            source="an energy glossary, heading wrong",
+            source="figures in print for oxygen, under the heading of air: glossary of an energy journal, page not kept",
             why="copied figure",
         )
 
@@ -225,10 +258,19 @@ HEATING = [  # gas, gross and net BTU/ft3, tolerance with its reason; Piping Cal
 def test_heating_values_follow_the_handbook(name: str, gross: float, net: float, tolerance: float, why: str) -> None:
     fuel = g.load(name)
     volume = g.GAS_CONSTANT * SIXTY_F / ATMOSPHERE
-    source = "Piping Calculations Manual, as reproduced on an engineering site"
+    source = "Piping Calculations Manual, heating value table (seen at second hand)"
     got = g.higher_heat(fuel) / volume / BTU_PER_FT3
-    check(f"gross-{name}", got=got, expected=gross, rel=tolerance, unit="BTU/ft3", source=source, why=why)
-    check(f"net-{name}", got=g.lower_heat(fuel) / volume / BTU_PER_FT3, expected=net, rel=tolerance, unit="BTU/ft3", source=source, why=why)
+    check(f"gross-{name}", kind=PRINTED, got=got, expected=gross, rel=tolerance, unit="BTU/ft3", source=source, why=why)
+    check(
+        f"net-{name}",
+        kind=PRINTED,
+        got=g.lower_heat(fuel) / volume / BTU_PER_FT3,
+        expected=net,
+        rel=tolerance,
+        unit="BTU/ft3",
+        source=source,
+        why=why,
+    )
 
 
 def test_propane_of_the_handbook_is_two_per_cent_above_the_ideal_gas() -> None:
@@ -246,6 +288,7 @@ def test_the_handbook_columns_for_acetylene_by_weight_are_swapped() -> None:
     why = "swapped back, the gross figure is 1.6 % high, as its ft3 figure is; the other stays 3.9 % high"
     check(
         "acetylene-gross-per-lb",
+        kind=PRINTED,
         got=gross,
         expected=printed_net,
         rel=0.02,
@@ -260,7 +303,16 @@ def test_the_misprinted_calories_of_1909_are_out_by_ten() -> None:
     moles = g.density(acetylene, 101325.0, 273.15) / acetylene.molar_mass * 0.028316846592
     got = g.higher_heat(acetylene) * moles / KILOCALORIE
     why = "1909 calorimetry; 401.9 is 1.5 % above formation heats"
-    check("acet1909-calories", got=got, expected=401.9, rel=0.03, unit="kcal/ft3", source="ACET1909, misprint 40.19 corrected", why=why)
+    check(
+        "acet1909-calories",
+        kind=PRINTED,
+        got=got,
+        expected=401.9,
+        rel=0.03,
+        unit="kcal/ft3",
+        source="ACET1909, misprint 40.19 corrected",
+        why=why,
+    )
     assert got / 40.19 > 9.0
 
 
@@ -277,9 +329,20 @@ HEATS = [  # gas, oxygen, gross and net kJ/mol from standard heats of formation
 def test_heats_follow_standard_formation_heats(name: str, oxygen: float, gross: float, net: float) -> None:
     fuel = g.load(name)
     assert g.complete_oxygen(fuel) == oxygen
-    source, why = "standard heats of formation", "two tables of formation heats, given to a tenth of a kJ"
-    check(f"formation-gross-{name}", got=g.higher_heat(fuel) / 1e3, expected=gross, rel=5e-4, unit="kJ/mol", source=source, why=why)
-    check(f"formation-net-{name}", got=g.lower_heat(fuel) / 1e3, expected=net, rel=5e-4, unit="kJ/mol", source=source, why=why)
+    source, why = "standard heats of formation, 298.15 K, from memory", "two tables of formation heats, given to a tenth of a kJ"
+    check(
+        f"formation-gross-{name}",
+        kind=ANOTHER,
+        got=g.higher_heat(fuel) / 1e3,
+        expected=gross,
+        rel=5e-4,
+        unit="kJ/mol",
+        source=source,
+        why=why,
+    )
+    check(
+        f"formation-net-{name}", kind=ANOTHER, got=g.lower_heat(fuel) / 1e3, expected=net, rel=5e-4, unit="kJ/mol", source=source, why=why
+    )
 
 
 TRADE_FLAMES = [
@@ -297,11 +360,12 @@ def test_flame_temperatures_are_near_the_trade_figures(name: str, ratio: float, 
     why = "trade lists differ by 60 K among themselves (acetylene 3100 or 3160, hydrogen 2660 or 2834)"
     check(
         f"trade-flame-{name}",
+        kind=PRINTED,
         got=got,
         expected=celsius,
         abs=60.0,
         unit="C",
-        source="welding institute fuel gas table, from memory",
+        source="fuel gas tables of the trade, from memory",
         why=why,
     )
 
@@ -327,7 +391,7 @@ def test_flame_temperatures_follow_an_earlier_calculation(name: str, ratio: floa
         "cantera 3.2 with GRI-Mech 3.0, reactants at 25 °C",
         "5 °C colder reactants are 1 K; whole kelvins; straight line between rows",
     )
-    check(f"flame-{name}-{ratio}", got=got, expected=kelvins, abs=4.0, unit="K", source=source, why=why)
+    check(f"flame-{name}-{ratio}", kind=FITTED, got=got, expected=kelvins, abs=4.0, unit="K", source=source, why=why)
 
 
 def test_the_flame_is_hottest_at_the_trade_ratio() -> None:
@@ -360,6 +424,7 @@ def test_densities_follow_the_computed_list(name: str, cold: float, mild: float,
         got = g.density(g.load(name), 101325.0, 273.15 + celsius)
         check(
             f"density-{name}-{celsius:.0f}C",
+            kind=FITTED,
             got=got,
             expected=expected,
             rel=3e-4,
@@ -383,15 +448,35 @@ def test_saturation_follows_the_computed_list(celsius: float, propane: float, pr
     t, fuel = celsius + 273.15, g.load("propane")
     source, why = "CoolProp 8.0", "fit; given to 4 figures"
     check(
-        f"sat-propane-{celsius}", got=g.saturation_pressure(fuel, t) / 1e5, expected=propane, rel=1e-3, unit="bar", source=source, why=why
+        f"sat-propane-{celsius}",
+        kind=FITTED,
+        got=g.saturation_pressure(fuel, t) / 1e5,
+        expected=propane,
+        rel=1e-3,
+        unit="bar",
+        source=source,
+        why=why,
     )
     got = g.saturation_pressure(g.load("propylene"), t) / 1e5
-    check(f"sat-propylene-{celsius}", got=got, expected=propylene, rel=1e-3, unit="bar", source=source, why=why)
-    check(f"sat-heat-{celsius}", got=g.latent_heat(fuel, t) / 1e3, expected=heat, rel=1e-3, unit="kJ/kg", source=source, why=why)
-    check(f"sat-liquid-{celsius}", got=g.saturated_liquid_density(fuel, t), expected=liquid, rel=1e-3, unit="kg/m3", source=source, why=why)
+    check(f"sat-propylene-{celsius}", kind=FITTED, got=got, expected=propylene, rel=1e-3, unit="bar", source=source, why=why)
+    check(
+        f"sat-heat-{celsius}", kind=FITTED, got=g.latent_heat(fuel, t) / 1e3, expected=heat, rel=1e-3, unit="kJ/kg", source=source, why=why
+    )
+    check(
+        f"sat-liquid-{celsius}",
+        kind=FITTED,
+        got=g.saturated_liquid_density(fuel, t),
+        expected=liquid,
+        rel=1e-3,
+        unit="kg/m3",
+        source=source,
+        why=why,
+    )
 
 
 def test_critical_pressure_follows_a_textbook() -> None:
     got = 1.4e6 * g.critical_pressure_ratio(1.289) / 1e3
     source = "Fluid Mechanics: Fundamentals and Applications, example 12-4, through fluids 1.3.1"
-    check("critical-pressure-textbook", got=got, expected=766.8, rel=2e-4, unit="kPa", source=source, why="printed to 4 figures")
+    check(
+        "critical-pressure-textbook", kind=PRINTED, got=got, expected=766.8, rel=2e-4, unit="kPa", source=source, why="printed to 4 figures"
+    )

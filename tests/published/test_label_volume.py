@@ -1,7 +1,7 @@
 """A cylinder's content in m³: on a label at 15 °C and 1 bar, in a file normal unless it says."""
 
 import pytest
-from tests.checks import check
+from tests.checks import PRINTED, check
 from tests.stations import CHART, ON, station_text
 
 from steadycone.card.make import make_card
@@ -27,6 +27,7 @@ def test_a_volume_without_its_state_may_be_a_label_s_and_the_smaller_is_the_low_
     assert stated.low is not None
     check(
         "label-share",
+        kind=PRINTED,
         got=plain.low / stated.low,
         expected=10.10 / 10.80,
         rel=0.002,

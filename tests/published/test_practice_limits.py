@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 from tests import factories as bench
-from tests.checks import check
+from tests.checks import COPIED, PRINTED, check
 
 from steadycone.assembly.figures import Figures
 from steadycone.practice import acetylene, arrestor, draw
@@ -41,7 +41,14 @@ def test_fifteen_psi_gauge_is_allowed_and_nothing_over_it_at_sea_level() -> None
     cap, absolute = found.gauge, found.absolute
     assert not absolute
     check(
-        "acetylene-cap-us-gauge", got=cap / 1e5, expected=1.034214, unit="bar gauge", abs=1e-6, source=OSHA, why="15 psi, exact conversion"
+        "acetylene-cap-us-gauge",
+        kind=COPIED,
+        got=cap / 1e5,
+        expected=1.034214,
+        unit="bar gauge",
+        abs=1e-6,
+        source=OSHA,
+        why="15 psi, exact conversion",
     )
 
 
@@ -55,6 +62,7 @@ def test_at_1600_metres_the_gauge_limit_still_bites_first() -> None:
     assert not absolute
     check(
         "acetylene-cap-us-1600-m",
+        kind=COPIED,
         got=cap / PSI,
         expected=15.0,
         unit="psi gauge",
@@ -73,7 +81,16 @@ def test_in_a_pressurised_place_the_absolute_limit_bites_first() -> None:
     found = (us_bench(1, air)).cap
     cap, absolute = found.gauge, found.absolute
     assert absolute
-    check("acetylene-cap-us-caisson", got=cap / PSI, expected=10.0, unit="psi gauge", abs=1e-6, source=OSHA, why="30 less 20, exact")
+    check(
+        "acetylene-cap-us-caisson",
+        kind=COPIED,
+        got=cap / PSI,
+        expected=10.0,
+        unit="psi gauge",
+        abs=1e-6,
+        source=OSHA,
+        why="30 less 20, exact",
+    )
 
 
 def test_just_above_standard_air_the_absolute_limit_takes_over() -> None:
@@ -115,7 +132,7 @@ def test_draw_rules_as_printed(capacity: float, share: str, printed: float, rel:
     assert limit is not None
     got = limit * 3600 / US_70F.moles_per_cubic_metre / CUBIC_FOOT
     name = f"draw-{share.replace('/', '-of-')}-{capacity:g}-ft3"
-    check(name, got=got, expected=printed, unit="ft3/h", rel=rel, source=source, why=why)
+    check(name, kind=PRINTED if capacity == 100.0 else COPIED, got=got, expected=printed, unit="ft3/h", rel=rel, source=source, why=why)
 
 
 @pytest.mark.parametrize(("drawn", "cylinders"), [(14.0, 1), (28.0, 2), (42.0, 3), (57.0, 4), (71.0, 5)])
@@ -125,7 +142,7 @@ def test_cylinders_to_couple_by_a_seventh(drawn: float, cylinders: int) -> None:
     assert got is not None
     source = "Oxy-Acetylene Welding and Cutting, 1916: 100 ft3 of capacity to couple for each 15 ft3/h"
     why = "whole cylinders; flows up to a seventh of each, where the book's 15 % and its 1/7 agree"
-    check(f"draw-couple-{drawn:g}-ft3-h", got=got, expected=cylinders, unit="cylinders", abs=0, source=source, why=why)
+    check(f"draw-couple-{drawn:g}-ft3-h", kind=PRINTED, got=got, expected=cylinders, unit="cylinders", abs=0, source=source, why=why)
 
 
 def test_the_army_figure_is_over_a_seventh_of_the_navy_cylinder() -> None:

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from tests.checks import check
+from tests.checks import ANOTHER, COPIED, check
 from tests.purge_front import cleared_time
 
 from steadycone.data.reader import toml
@@ -36,7 +36,7 @@ QUOTED = [
 @pytest.mark.parametrize(("name", "region", "expected", "unit", "source"), QUOTED)
 def test_a_quoted_figure_is_the_regulations_own(name: str, region: str, expected: float, unit: str, source: str) -> None:
     check(
-        f"rule-{name.replace('_', '-')}", got=rule(name, region).si, expected=expected, rel=1e-9, unit=unit, source=source,
+        f"rule-{name.replace('_', '-')}", kind=COPIED, got=rule(name, region).si, expected=expected, rel=1e-9, unit=unit, source=source,
         why="quoted exactly",
     )  # fmt: skip
 
@@ -44,14 +44,14 @@ def test_a_quoted_figure_is_the_regulations_own(name: str, region: str, expected
 @pytest.mark.parametrize(("psi", "expected"), [(40.0, 300.0), (150.0, 300.0), (200.0, 400.0)])
 def test_a_hose_is_proved_at_twice_its_pressure_and_three_hundred_psi_at_least(psi: float, expected: float) -> None:
     check(
-        f"hose-proof-{psi:g}-psi", got=hose_proof(psi * PSI) / PSI, expected=expected, rel=1e-6, unit="psi",
+        f"hose-proof-{psi:g}-psi", kind=COPIED, got=hose_proof(psi * PSI) / PSI, expected=expected, rel=1e-6, unit="psi",
         source="29 CFR 1910.253(e)(5)(iv), 1926.350(f)(4)", why="a rule of two numbers; the psi to seven digits",
     )  # fmt: skip
 
 
 def test_piping_is_tested_at_one_and_a_half_times_its_highest_pressure() -> None:
     check(
-        "piping-test-200-psi", got=piping_test(200 * PSI) / PSI, expected=300.0, rel=1e-9, unit="psi",
+        "piping-test-200-psi", kind=COPIED, got=piping_test(200 * PSI) / PSI, expected=300.0, rel=1e-9, unit="psi",
         source="29 CFR 1910.253(d)(5)(i)", why="one multiplication",
     )  # fmt: skip
 
@@ -91,7 +91,7 @@ def test_the_purge_front_agrees_with_one_marched_on_a_grid(gas: str, gauge: floa
     found, speed = _purge(gas, gauge, bore, length, flow)
     smeared = found.dispersion / (speed * length)
     check(
-        f"purge-front-{gas}-{bore:g}x{length}-{flow:g}", got=found.hose, expected=cleared_time(speed, length, found.dispersion),
+        f"purge-front-{gas}-{bore:g}x{length}-{flow:g}", kind=ANOTHER, got=found.hose, expected=cleared_time(speed, length, found.dispersion),
         rel=0.002 + 1.5 * smeared, unit="s", source="1-D advection and dispersion on a grid, tests/purge_front.py",
         why="grid and step 0.2 %, and one and a half times the front's own width over the hose (E/uL): the inlet that the closed form leaves out",
     )  # fmt: skip
@@ -129,9 +129,9 @@ def test_purge_times_worked_out_by_hand(
     found, _ = _purge(gas, gauge, bore, length, flow)
     name = f"{gas}-{bore:g}x{length}-{flow:g}"
     source = "our own arithmetic, 20 °C, 1.01325 bar"
-    check(f"purge-plug-{name}", got=found.plug, expected=plug, abs=0.08, unit="s", source=source, why="printed to 0.1 s")
+    check(f"purge-plug-{name}", kind=COPIED, got=found.plug, expected=plug, abs=0.08, unit="s", source=source, why="printed to 0.1 s")
     check(
-        f"purge-99-{name}", got=found.total, expected=cleared, rel=0.035, unit="s", source=source,
+        f"purge-99-{name}", kind=COPIED, got=found.total, expected=cleared, rel=0.035, unit="s", source=source,
         why="printed to 0.1 s; friction near Re 3000 to 4000 by another formula shifts a turbulent front by up to 3 %",
     )  # fmt: skip
 
@@ -150,11 +150,11 @@ def test_pinholes_worked_out_by_hand(gas: str, gauge: float, millimetres: float,
     name = f"{gas}-{millimetres:g}"
     source = "our own arithmetic, coefficient 0.8, 20 °C, 0.568 L"
     check(
-        f"pinhole-{name}", got=rate * MOLAR_VOLUME * 3.6e6, expected=litres, rel=0.03, unit="L/h", source=source,
+        f"pinhole-{name}", kind=COPIED, got=rate * MOLAR_VOLUME * 3.6e6, expected=litres, rel=0.03, unit="L/h", source=source,
         why="three figures; the heat capacity ratio moves acetylene by 2 %",
     )  # fmt: skip
     check(
-        f"pinhole-fall-{name}", got=rate * 8.314462618 * WARM / 0.568e-3 * 60 / 100, expected=fall, rel=0.03, unit="mbar/min",
+        f"pinhole-fall-{name}", kind=COPIED, got=rate * 8.314462618 * WARM / 0.568e-3 * 60 / 100, expected=fall, rel=0.03, unit="mbar/min",
         source=source, why="as for its flow",
     )  # fmt: skip
 
@@ -162,7 +162,7 @@ def test_pinholes_worked_out_by_hand(gas: str, gauge: float, millimetres: float,
 @pytest.mark.parametrize(("bar", "mbar"), [(0.5, 5.2), (1.0, 6.9), (2.5, 12.0), (5.0, 20.5)])
 def test_a_kelvin_moves_a_tight_line_by_as_much_as_worked_out_by_hand(bar: float, mbar: float) -> None:
     check(
-        f"leak-drift-{bar:g}-bar", got=leak.temperature_drift(bar * 1e5 + ATMOSPHERE, WARM, 1.0) / 100, expected=mbar, rel=0.015,
+        f"leak-drift-{bar:g}-bar", kind=COPIED, got=leak.temperature_drift(bar * 1e5 + ATMOSPHERE, WARM, 1.0) / 100, expected=mbar, rel=0.015,
         unit="mbar", source="our own arithmetic, dT/T at 20 °C", why="printed to 0.1 mbar",
     )  # fmt: skip
 
@@ -171,5 +171,5 @@ def test_the_habitual_test_with_oxygen_passes_most_of_a_leak_that_matters() -> N
     # Twenty psi against 4.24 bar of the frame bench: worked out by hand, laminar crack, (2.392² - 1.013²) / (5.253² - 1.013²).
     got = 1 / leak.leak_at(1.0, 20 * PSI + ATMOSPHERE, 4.24e5 + ATMOSPHERE, ATMOSPHERE).value
     check(
-        "habit-20-psi-share", got=got, expected=0.177, rel=0.01, unit="1", source="our own arithmetic", why="three figures",
+        "habit-20-psi-share", kind=COPIED, got=got, expected=0.177, rel=0.01, unit="1", source="our own arithmetic", why="three figures",
     )  # fmt: skip

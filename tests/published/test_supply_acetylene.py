@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from tests.checks import check
+from tests.checks import FITTED, check
 
 from steadycone.physics.supply import acetylene
 
@@ -32,6 +32,7 @@ def masses(volumes: float, celsius: float, density: float) -> tuple[float, float
 def test_pressure_over_the_measured_vessels(name: str, acetone: float, gas: float, celsius: float, pressure: float) -> None:
     check(
         f"acetylene-vessel-{name}",
+        kind=FITTED,
         got=acetylene.pressure_over_solution(gas / 1e3, acetone / 1e3, celsius + 273.15) / ATM,
         expected=pressure,
         rel=0.10,
@@ -46,6 +47,7 @@ def test_pressure_at_the_printed_solubilities(name: str, volumes: float, celsius
     gas, acetone = masses(volumes, celsius, density)
     check(
         f"acetylene-solubility-{name}",
+        kind=FITTED,
         got=acetylene.pressure_over_solution(gas, acetone, celsius + 273.15) / ATM,
         expected=pressure,
         rel=0.10,
@@ -72,6 +74,7 @@ def test_a_new_fit_of_the_nine_points_gives_the_same_pressures() -> None:
             again = share * math.exp(a + b * share - c * (1 / (celsius + 273.15) - 1 / 288.15))
             check(
                 f"acetylene-refit-{share:g}-{celsius:g}",
+                kind=FITTED,
                 got=ours,
                 expected=float(again),
                 rel=0.002,

@@ -1,7 +1,7 @@
 """Draw limits and situations worked by hand."""
 
 import pytest
-from tests.checks import check
+from tests.checks import COPIED, PRINTED, check
 
 from steadycone.physics.gas import load
 from steadycone.physics.supply import draw, lpg
@@ -21,6 +21,7 @@ POUND = 0.45359237
 def test_shares_of_a_cylinder(capacity: float, rule: str, expected: float, source: str) -> None:
     check(
         f"draw-{capacity:g}-{rule}",
+        kind=PRINTED if capacity == 100.0 else COPIED,
         got=draw.published_limits(capacity)[rule] * 3600,
         expected=expected,
         rel=0.025,
@@ -57,6 +58,7 @@ def test_one_cold_propane_cylinder_gives_a_quarter_of_a_large_heating_flame() ->
     one = lpg.vaporisation(load("propane"), 100 * POUND, 0.4, (20 + 459.67) * 5 / 9)
     check(
         "lpg-100lb-20F",
+        kind=COPIED,
         got=one.value * 3600,
         expected=1.65,
         rel=0.1,

@@ -7,7 +7,7 @@ import cantera
 import pytest
 from CoolProp.CoolProp import PropsSI
 from scipy.integrate import solve_ivp
-from tests.checks import check
+from tests.checks import ANOTHER, COPIED, check
 
 from steadycone.worksheets import run
 
@@ -43,12 +43,12 @@ def test_the_time_until_the_cap_is_that_of_a_simulated_seat() -> None:
         "mode": "creep", "test_gas": "nitrogen", "creep": f"{minute:.6f} Pa", "volume": "0.3 L", "start": "0.5 bar", "cap": "1.5 bar",
     })  # fmt: skip
     check(
-        "bench-minutes-to-cap", got=found["minutes_to_cap"], expected=until, rel=1e-4, unit="min",
+        "bench-minutes-to-cap", kind=ANOTHER, got=found["minutes_to_cap"], expected=until, rel=1e-4, unit="min",
         source="scipy solve_ivp of a choked seat filling a closed volume", why="both are ideal gas; the solver's own error",
     )  # fmt: skip
     flow = nozzle(area, supply, start, 0.0280134, 1.4) * 3600 * NORMAL
     check(
-        "bench-creep-leak", got=found["leak_l_per_h"], expected=flow, rel=1e-4, unit="L/h",
+        "bench-creep-leak", kind=ANOTHER, got=found["leak_l_per_h"], expected=flow, rel=1e-4, unit="L/h",
         source="ideal choked nozzle, closed form", why="both are ideal gas; six digits of the rise",
     )  # fmt: skip
 
@@ -69,7 +69,7 @@ def test_an_opening_an_eighth_too_small_shows_as_that_share_of_its_curve(fluid: 
         "drop": f"{drop / 1e5:.4f} bar", "meter_error": "0 %",
     })  # fmt: skip
     check(
-        f"bench-arrestor-share-{service}-{drop / 1e5:g}", got=found["share_of_curve"], expected=0.88, rel=0.02, unit="1",
+        f"bench-arrestor-share-{service}-{drop / 1e5:g}", kind=ANOTHER, got=found["share_of_curve"], expected=0.88, rel=0.02, unit="1",
         source="ideal nozzle in both gases, gamma by CoolProp 8.0 (acetylene: 1.235 by hand)",
         why="ISO 6358's curve stands for a nozzle of unknown critical ratio; 2 % is the doubt that the share's band holds for it",
     )  # fmt: skip
@@ -91,7 +91,7 @@ def test_a_leaks_band_reaches_from_a_pinhole_to_a_crack(service: str, species: s
     found: dict[str, Any] = run.answer("bench", pairs | {"service_gas": service})
     for end, times in (("low", min(crack, pinhole)), ("high", max(crack, pinhole))):
         check(
-            f"bench-gap-{service}-{end}", got=found[f"leak_l_per_h_{end}"] / plain["leak_l_per_h"], expected=times, rel=0.05, unit="1",
+            f"bench-gap-{service}-{end}", kind=ANOTHER, got=found[f"leak_l_per_h_{end}"] / plain["leak_l_per_h"], expected=times, rel=0.05, unit="1",
             source="cantera 3.2 gri30: viscosity and molar mass", why="kinetic-theory viscosities of that mechanism are good to some 4 %",
         )  # fmt: skip
 
@@ -101,7 +101,7 @@ def test_bubbles_are_counted_as_ideal_gas() -> None:
         "bench", {"mode": "bubbles", "bubbles": 12, "bubble_volume": "0.15 mL", "temperature": "25 °C", "atmosphere": "0.95 bar abs"}
     )
     check(
-        "bench-bubbles", got=found["leak_cm3_per_h"], expected=12 * 60 * 0.15 * 0.95 / 1.01325 * 273.15 / 298.15, rel=1e-5, unit="cm3/h",
+        "bench-bubbles", kind=COPIED, got=found["leak_cm3_per_h"], expected=12 * 60 * 0.15 * 0.95 / 1.01325 * 273.15 / 298.15, rel=1e-5, unit="cm3/h",
         source="ideal gas, by hand", why="one multiplication; the molar volume to seven digits",
     )  # fmt: skip
 
@@ -111,7 +111,7 @@ def test_a_gauges_error_is_its_distance_from_the_masters_line() -> None:
     readings = "; ".join(f"{p:.3f} bar/{0.1 + 1.02 * p:.4f} bar" for p in (0.0, 2.0, 4.0, 6.0, 8.0))
     found: dict[str, Any] = run.answer("gauge", {"readings": readings, "full_scale": "10 bar", "gauge_class": 2.5, "master_class": 0.6})
     check(
-        "bench-gauge-error", got=found["error_percent"], expected=100 * (0.1 + 0.02 * 8) / 10, rel=1e-6, unit="%",
+        "bench-gauge-error", kind=COPIED, got=found["error_percent"], expected=100 * (0.1 + 0.02 * 8) / 10, rel=1e-6, unit="%",
         source="closed form of a gauge with a zero and a span error", why="rounding of the readings written",
     )  # fmt: skip
     assert found["error_percent_high"] == pytest.approx(2.6 + 0.6 + (0.00005 + 0.0005) * 10, abs=1e-6)

@@ -9,7 +9,7 @@ from typing import Any
 import fluids
 import pytest
 from scipy.optimize import brentq
-from tests.checks import check
+from tests.checks import ANOTHER, check
 
 from steadycone.physics.flow import Hose, Line, Openings, Orifice, Resistance, Solution, Station, Stream, friction_factor, of_opening, solve
 from steadycone.physics.flow.orifice import critical_coefficient, critical_ratio, mass_flux
@@ -41,6 +41,7 @@ def test_an_opening_passes_what_the_real_gas_isentrope_allows(case: dict[str, An
     gas = stream(MOLAR_MASS[inputs["gas"]], GAMMA[inputs["gas"]])
     check(
         f"flow {case['id']}",
+        kind=ANOTHER,
         got=mass_flux(inputs["p0_Pa"], inputs.get("p_back_Pa", 1.0), gas),
         expected=case["outputs"]["G_kg_m2_s"],
         rel=case["tolerance"]["rel"],
@@ -58,6 +59,7 @@ def test_a_hose_loses_what_the_isothermal_library_formula_says(case: dict[str, A
     assert outlet is not None
     check(
         f"flow {case['id']}",
+        kind=ANOTHER,
         got=inputs["p1_Pa"] - outlet,
         expected=case["outputs"]["dp_Pa"],
         rel=1e-5,
@@ -67,6 +69,7 @@ def test_a_hose_loses_what_the_isothermal_library_formula_says(case: dict[str, A
     )
     check(
         f"flow friction {case['id']}",
+        kind=ANOTHER,
         got=hose.friction_factor(inputs["m_kg_s"]),
         expected=case["outputs"]["f_darcy"],
         rel=1e-6,
@@ -88,6 +91,7 @@ def test_a_flow_beyond_choking_is_called_choked(case: dict[str, Any]) -> None:
     assert choked
     check(
         f"flow {case['id']}",
+        kind=ANOTHER,
         got=largest,
         expected=case["outputs"]["m_max_kg_s_at_that_f"],
         rel=1e-5,
@@ -104,6 +108,7 @@ def test_a_flow_beyond_choking_is_called_choked(case: dict[str, Any]) -> None:
     density = inputs["p1_Pa"] / (hose.stream.gas_constant * hose.stream.temperature)
     check(
         f"flow {case['id']} own friction",
+        kind=ANOTHER,
         got=own,
         expected=fluids.isothermal_gas(rho=density, fd=fd, P1=inputs["p1_Pa"], P2=lowest * (1.0 + 1e-9), L=hose.length, D=hose.bore),
         rel=1e-6,
@@ -124,6 +129,7 @@ def test_isothermal_flow_stays_close_to_adiabatic_flow(case: dict[str, Any]) -> 
     assert outlet is not None
     check(
         f"flow {case['id']}",
+        kind=ANOTHER,
         got=outlet,
         expected=case["outputs"]["p2_static_Pa"],
         rel=0.025,
@@ -148,6 +154,7 @@ def test_a_resistance_agrees_with_the_control_valve_standard(case: dict[str, Any
     part = Resistance(gas, conductance, 1.0 - critical_drop)
     check(
         f"flow {case['id']}",
+        kind=ANOTHER,
         got=part.mass_flow(p1, inputs["p2_Pa"]),
         expected=expected,
         rel=0.06,
@@ -178,6 +185,7 @@ def test_the_station_solve_agrees_with_nested_root_finding(case: dict[str, Any])
     ):
         check(
             f"flow {case['id']} {name}",
+            kind=ANOTHER,
             got=got,
             expected=expected,
             rel=1e-6,
@@ -196,6 +204,7 @@ def test_friction_agrees_with_the_library_outside_the_bridge() -> None:
         worst = max(worst, abs(friction_factor(reynolds, rough) / fluids.friction_factor(Re=reynolds, eD=rough) - 1.0))
     check(
         "flow friction, worst of 300",
+        kind=ANOTHER,
         got=worst,
         expected=0.0,
         abs=1e-8,
@@ -220,6 +229,7 @@ def test_hoses_agree_with_the_library_at_random() -> None:
         worst = max(worst, abs(flow / expected - 1.0))
     check(
         "flow isothermal hose, worst of 100",
+        kind=ANOTHER,
         got=worst,
         expected=0.0,
         abs=1e-9,
@@ -247,6 +257,7 @@ def test_the_loss_table_comes_out(bore: float, length: float, inlet: float, flow
     assert found is not None
     check(
         f"flow loss table {bore} mm {length} m {inlet} bar {flow} m³/h",
+        kind=ANOTHER,
         got=(found - 101325.0) / 1e5,
         expected=outlet,
         abs=0.012,
@@ -275,6 +286,7 @@ def test_the_conversion_of_a_sharp_opening_between_gases_meets_theory() -> None:
     ):
         check(
             f"flow air curve to acetylene at {outlet:.0f} Pa",
+            kind=ANOTHER,
             got=part.mass_flow(300000.0, outlet),
             expected=area * mass_flux(300000.0, outlet, gas),
             rel=tolerance,
@@ -351,6 +363,7 @@ def test_random_stations_agree_with_a_second_method() -> None:
         worst = max(worst, abs(answer.fuel_flow / fuel_flow - 1.0), abs(answer.preheat_flow / oxygen_flow - 1.0))
     check(
         "flow random stations, second way",
+        kind=ANOTHER,
         got=worst,
         expected=0.0,
         abs=1e-6,
@@ -367,6 +380,7 @@ def test_a_sharp_opening_told_by_its_conductance_passes_nearly_what_the_nozzle_f
     got = Resistance(service, *of_opening(area)).mass_flow(inlet, inlet * (1 - drop))
     check(
         f"flow opening as conductance {gas} {drop:g}",
+        kind=ANOTHER,
         got=got,
         expected=area * mass_flux(inlet, inlet * (1 - drop), service),
         rel=0.022,

@@ -71,6 +71,7 @@ def test_the_case_is_met(case: dict[str, str]) -> None:
         got = ANSWERS[case["quantity"]](gas, numbers)
     check(
         case["name"],
+        kind=case["kind"],
         got=got,
         expected=float(case["expected"]),
         unit=case["unit"],

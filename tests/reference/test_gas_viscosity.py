@@ -2,7 +2,7 @@
 
 import CoolProp.CoolProp as CP
 import pytest
-from tests.checks import check
+from tests.checks import FITTED, check
 
 from steadycone.errors import OutOfRange
 from steadycone.physics import gas as g
@@ -32,6 +32,7 @@ def test_stored_gas_viscosity_follows_the_reference_to_301_bar(name: str) -> Non
     for celsius, bar in POINTS:
         check(
             f"viscosity-{name}-{celsius:.0f}C-{bar:.0f}bar",
+            kind=FITTED,
             got=g.viscosity(gas, celsius + 273.15, bar * 1e5),
             expected=_reference(fluid, celsius, bar * 1e5),
             rel=0.006,
@@ -41,7 +42,7 @@ def test_stored_gas_viscosity_follows_the_reference_to_301_bar(name: str) -> Non
         )
     worst = max(abs(g.viscosity(gas, c + 273.15, bar * 1e5) / _reference(fluid, c, bar * 1e5) - 1.0) for c in CELSIUS for bar in BAR)
     why = "-40..60 °C, 0.2..301 bar abs; the stated 0.5 % and a little, of the 2 % wanted"
-    check(f"viscosity-worst-{name}", got=worst, expected=0.0, abs=0.006, unit="1", source=COOLPROP, why=why)
+    check(f"viscosity-worst-{name}", kind=FITTED, got=worst, expected=0.0, abs=0.006, unit="1", source=COOLPROP, why=why)
 
 
 @pytest.mark.parametrize("name", STORED)
@@ -52,7 +53,7 @@ def test_stored_gas_viscosity_holds_to_the_ends_of_its_table(name: str) -> None:
     states += [(coldest + share * (-44.0 - coldest), bar) for share in (0.0, 0.25, 0.5, 0.75, 1.0) for bar in (1.0, 4.0, 8.0, 12.0, 16.0)]
     worst = max(abs(g.viscosity(gas, c + 273.15, bar * 1e5) / _reference(fluid, c, bar * 1e5) - 1.0) for c, bar in states)
     why = "to 401 bar abs warm, to 16 bar abs cold; as inside"
-    check(f"viscosity-ends-{name}", got=worst, expected=0.0, abs=0.006, unit="1", source=COOLPROP, why=why)
+    check(f"viscosity-ends-{name}", kind=FITTED, got=worst, expected=0.0, abs=0.006, unit="1", source=COOLPROP, why=why)
 
 
 @pytest.mark.parametrize("name", VAPOURS)
@@ -65,7 +66,7 @@ def test_vapour_viscosity_follows_the_reference_to_saturation(name: str) -> None
             reference = _reference(fluid, celsius, top * k / 10.0)
             worst = max(worst, abs(g.viscosity(gas, celsius + 273.15, top * k / 10.0) / reference - 1.0))
     why = "-40..60 °C to 99.9 % of saturation or 25 bar abs; half of the 2 % wanted, most of it from the value near 1 atm in the cold"
-    check(f"viscosity-vapour-{name}", got=worst, expected=0.0, abs=0.01, unit="1", source=COOLPROP, why=why)
+    check(f"viscosity-vapour-{name}", kind=FITTED, got=worst, expected=0.0, abs=0.01, unit="1", source=COOLPROP, why=why)
 
 
 def test_air_viscosity_at_pressure_follows_another_library() -> None:
@@ -75,6 +76,7 @@ def test_air_viscosity_at_pressure_follows_another_library() -> None:
     density = g.density(air, 201e5, 288.15) / air.molar_mass
     check(
         "viscosity-air-second-library",
+        kind=FITTED,
         got=g.viscosity(air, 288.15, 201e5),
         expected=mu_air_lemmon(288.15, density),
         rel=0.006,
@@ -93,7 +95,7 @@ def test_the_flow_formulas_lose_little_by_the_value_near_1_atm() -> None:
                 worst = max(worst, abs(g.viscosity(gas, celsius + 273.15) / _reference(fluid, celsius, bar * 1e5) - 1.0))
         why = "-40..60 °C as gas; the fourth root of it is the error of a turbulent loss, under 0.4 %"
         name = f"hose-viscosity-near-1-atm-{name}-{bar:.0f}bar"
-        check(name, got=worst, expected=0.0, abs=allowed, unit="1", source=COOLPROP, why=why)
+        check(name, kind=FITTED, got=worst, expected=0.0, abs=allowed, unit="1", source=COOLPROP, why=why)
 
 
 def _added(cas: str, density: float) -> float:
@@ -115,7 +117,14 @@ def test_acetylene_viscosity_at_pressure_follows_its_correlation() -> None:
             worst = max(worst, abs(g.viscosity(gas, celsius + 273.15, top * k / 5.0) / expected - 1.0))
     source = "chemicals 1.5.2 Lorentz_Bray_Clarke, less its remainder at no density"
     check(
-        "viscosity-acetylene", got=worst, expected=0.0, abs=0.001, unit="1", source=source, why="-40..60 °C to 26 bar abs; fit error only"
+        "viscosity-acetylene",
+        kind=FITTED,
+        got=worst,
+        expected=0.0,
+        abs=0.001,
+        unit="1",
+        source=source,
+        why="-40..60 °C to 26 bar abs; fit error only",
     )
 
 
@@ -134,8 +143,7 @@ def test_the_correlation_taken_for_acetylene_is_near_six_other_vapours(reduced: 
             for share in (0.25, 0.5, 0.75, 1.0):
                 got = thin + _added(cas, CP.PropsSI("DMOLAR", "T", kelvin, "P", top * share, fluid))
                 worst = max(worst, abs(got / CP.PropsSI("V", "T", kelvin, "P", top * share, fluid) - 1.0))
-    why = "what acetylene's 5 % is judged by: the worst of six vapours at the same reduced states"
-    check(f"dense-rule-other-vapours-{reduced}", got=worst, expected=0.0, abs=allowed, unit="1", source=COOLPROP, why=why)
+    assert worst < allowed, "what acetylene's 5 % is judged by: the worst of six vapours at the same reduced states"
 
 
 def test_a_mixture_has_its_value_near_1_atm_at_every_pressure_it_covers() -> None:

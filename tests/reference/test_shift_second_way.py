@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import pytest
 from chemicals import vapor_pressure
 from scipy.integrate import solve_ivp
-from tests.checks import check
+from tests.checks import ANOTHER, check
 
 from steadycone.physics.gas import latent_heat, load, mixture, saturated_liquid_density, saturation_pressure
 from steadycone.physics.supply import acetylene, lpg
@@ -43,7 +43,7 @@ def test_a_store_that_does_not_change_cools_as_the_exponential_does(hours: float
     flow = 300.0 / 7 / 3600
     found = shift(Plain(), flow, AIR, 1e5, 3600 * hours)
     check(
-        f"whatif-overdraw-exponential-{hours:g}h", got=AIR - found.last.temperature, expected=acetylene.cooling(flow, 3600 * hours), rel=1e-6,
+        f"whatif-overdraw-exponential-{hours:g}h", kind=ANOTHER, got=AIR - found.last.temperature, expected=acetylene.cooling(flow, 3600 * hours), rel=1e-6,
         unit="K", source="closed form of the energy balance, n L / UA (1 - exp(-t UA / C))", why="fourth-order steps of four minutes at most on a time constant of 2.6 h",
     )  # fmt: skip
 
@@ -60,7 +60,7 @@ def test_an_acetylene_cylinder_agrees_with_scipy() -> None:
     found = shift(store, flow, AIR, 1.1e5, 3600 * hours)
     assert found.ends_after is None
     check(
-        "whatif-overdraw-acetylene-scipy", got=found.last.temperature, expected=float(second.y[1, -1]), abs=1e-4, unit="K",
+        "whatif-overdraw-acetylene-scipy", kind=ANOTHER, got=found.last.temperature, expected=float(second.y[1, -1]), abs=1e-4, unit="K",
         source="scipy 1.16 DOP853, the balance written out again", why="both integrators are far finer than this",
     )  # fmt: skip
 
@@ -79,7 +79,7 @@ def test_an_lpg_cylinder_agrees_with_scipy(name: str) -> None:
     second = solve_ivp(rates, (0, 4 * 3600), [mass, air], method="DOP853", rtol=1e-10, atol=1e-10)
     found = shift(store, flow / fuel.molar_mass, air, 0.5e5, 4 * 3600)
     check(
-        f"whatif-overdraw-{name}-scipy", got=found.last.temperature, expected=float(second.y[1, -1]), abs=1e-3, unit="K",
+        f"whatif-overdraw-{name}-scipy", kind=ANOTHER, got=found.last.temperature, expected=float(second.y[1, -1]), abs=1e-3, unit="K",
         source="scipy 1.16 DOP853, the balance written out again", why="both integrators are far finer than this",
     )  # fmt: skip
     assert found.last.pressure == pytest.approx(saturation_pressure(fuel, float(second.y[1, -1])), rel=1e-4)
@@ -119,7 +119,7 @@ def test_what_a_cylinder_keeps_up_for_ever_is_what_its_wall_evaporates() -> None
     steady = lpg.vaporisation(fuel, 47.0, 0.9, air).value / fuel.molar_mass
     found = flow_limit(ToppedUp(Liquid(fuel, 47.0, 42.3, air)), air, feed, 30 * 86400.0, count=2400)
     check(
-        "whatif-overdraw-steady-lpg", got=found, expected=steady, rel=1e-3, unit="mol/s",
+        "whatif-overdraw-steady-lpg", kind=ANOTHER, got=found, expected=steady, rel=1e-3, unit="mol/s",
         source="closed form: wall heat over latent heat at the feed temperature", why="a month is many time constants; the search stops within 2e-4",
     )  # fmt: skip
 
@@ -130,6 +130,6 @@ def test_acetone_s_vapour_is_that_of_a_reference_equation(celsius: float) -> Non
     coefficients = vapor_pressure.Psat_data_WagnerMcGarry.loc["67-64-1"]
     expected = vapor_pressure.Wagner_original(kelvin, *(coefficients[key] for key in ("Tc", "Pc", "A", "B", "C", "D")))
     check(
-        f"whatif-acetone-vapour-{celsius:g}", got=acetone_pressure(kelvin), expected=float(expected), rel=0.03, unit="Pa",
+        f"whatif-acetone-vapour-{celsius:g}", kind=ANOTHER, got=acetone_pressure(kelvin), expected=float(expected), rel=0.03, unit="Pa",
         source="chemicals 1.5.2, Wagner equation of acetone (McGarry)", why="an Antoine equation from memory; what hangs on it is known to a third at best",
     )  # fmt: skip

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.checks import check
+from tests.checks import ANOTHER, COPIED, FITTED, check
 
 from steadycone.physics.flow.stream import Stream, stream_of
 from steadycone.physics.gas import load
@@ -28,6 +28,7 @@ def test_an_oxygen_cylinder_drawn_to_its_reserve() -> None:
     given, expected = case["inputs"], case["outputs"]
     check(
         f"{case['id']}-supply",
+        kind=FITTED,
         got=cylinder.duration(given["p1_Pa"], given["p2_Pa"], flow(given["q_Nm3_h"]), given["T_K"], given["V_m3"], load("oxygen")),
         expected=expected["t_s"],
         rel=case["tolerance"]["rel"],
@@ -46,6 +47,7 @@ def test_dissolved_acetylene_near_full_charge(name: str) -> None:
     case = CASES[name]
     check(
         name,
+        kind=ANOTHER,
         got=acetylene.pressure_over_solution(8.0, 12.7, case["inputs"]["T_K"]),
         expected=case["outputs"]["p_Pa"],
         rel=case["tolerance"]["rel"],
@@ -60,6 +62,7 @@ def test_drift_by_one_kelvin(name: str) -> None:
     case = CASES[name]
     check(
         f"{name}-drift",
+        kind=COPIED,
         got=leak.temperature_drift(case["inputs"]["p_Pa"], case["inputs"]["T_K"], case["inputs"]["dT_K"]),
         expected=case["outputs"]["dp_Pa"],
         rel=1e-6,
@@ -76,6 +79,7 @@ def test_a_pinhole_empties_a_hose() -> None:
     area = given["Cd"] * math.pi / 4 * given["d_hole_m"] ** 2
     check(
         case["id"],
+        kind=ANOTHER,
         got=leak.decayed_pressure(given["p0_Pa"], given["p_amb_Pa"], given["V_m3"], area, gas, given["t_s"]),
         expected=case["outputs"]["p_end_Pa"],
         rel=1e-4,
@@ -95,8 +99,26 @@ def test_purge_of_a_hose(name: str) -> None:
         flow(given["q_Nm3_h"]), given["p_Pa"], given["D_m"], given["L_m"], gas, molecular, roughness=given["roughness_m"]
     )
     source, why = case["source"], "5 % is the case's own: friction between laminar and turbulent is bridged differently"
-    check(f"{name}-plug", got=found.plug, expected=expected["t_plug_s"], rel=1e-4, unit="s", source=source, why="volume over flow")
-    check(f"{name}-99", got=found.total, expected=expected["t99_s"], rel=case["tolerance"]["rel"], unit="s", source=source, why=why)
+    check(
+        f"{name}-plug",
+        kind=COPIED,
+        got=found.plug,
+        expected=expected["t_plug_s"],
+        rel=1e-4,
+        unit="s",
+        source=source,
+        why="volume over flow",
+    )
+    check(
+        f"{name}-99",
+        kind=ANOTHER,
+        got=found.total,
+        expected=expected["t99_s"],
+        rel=case["tolerance"]["rel"],
+        unit="s",
+        source=source,
+        why=why,
+    )
 
 
 # cantera 3.2.0, gri30 multicomponent transport, binary coefficient in nitrogen at 293.15 K and 1 atm, m²/s
@@ -107,6 +129,7 @@ KINETIC = {"acetylene": 1.598e-5, "methane": 2.150e-5, "hydrogen": 7.488e-5, "pr
 def test_molecular_diffusion(gas: str) -> None:
     check(
         f"diffusion-{gas}",
+        kind=ANOTHER,
         got=purge.diffusivity(101325.0, 293.15, gas, "nitrogen") * 1e5,
         expected=KINETIC[gas] * 1e5,
         rel=0.1,

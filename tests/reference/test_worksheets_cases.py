@@ -21,6 +21,7 @@ def test_a_worksheet_gives_the_reference_answer(case: dict[str, Any]) -> None:
         return
     check(
         f"calc-{case['id']}",
+        kind=case["kind"],
         got=got,
         expected=case["expected"],
         unit=case["unit"],
