@@ -54,7 +54,7 @@ def test_acetylene_density_is_that_of_1909() -> None:
         expected=1.1696,
         rel=0.003,
         unit="kg/m3",
-        source="ACET1909 ch. VI",
+        source="Acetylene, the Principles of its Generation and Use, 1909, ch. VI",
         why="printed to 5 figures, measured to about 3",
     )
     got = g.density(acetylene, 30 * 3386.389, SIXTY_F) * 0.028316846592 / 0.45359237 * 1000.0
@@ -65,7 +65,7 @@ def test_acetylene_density_is_that_of_1909() -> None:
         expected=69.18,
         rel=0.004,
         unit="lb/1000 ft3",
-        source="ACET1909 ch. VI",
+        source="Acetylene, the Principles of its Generation and Use, 1909, ch. VI",
         why="derived in print from the 0 °C value",
     )
 
@@ -79,7 +79,7 @@ def test_acetylene_heat_capacity_ratio_of_1909_is_two_per_cent_high() -> None:
         expected=1.26,
         rel=0.025,
         unit="1",
-        source="ACET1909 ch. VI",
+        source="Acetylene, the Principles of its Generation and Use, 1909, ch. VI",
         why="two or three figures from 1909; modern 1.23 to 1.24",
     )
 
@@ -161,7 +161,14 @@ def test_percent_left_in_an_oxygen_cylinder(gauge: float, printed: float, real: 
     got = 100.0 * (left - stays) / (full - stays)
     why = "printed as whole per cent by the ideal gas, so up to 1.4 points above real oxygen"
     check(
-        f"percent-left-print-{gauge}", kind=PRINTED, got=got, expected=printed, abs=1.5, unit="%", source="WELD1916 oxygen table", why=why
+        f"percent-left-print-{gauge}",
+        kind=PRINTED,
+        got=got,
+        expected=printed,
+        abs=1.5,
+        unit="%",
+        source="Oxy-Acetylene Welding and Cutting, 1916, oxygen table",
+        why=why,
     )
     check(
         f"percent-left-{gauge}",
@@ -190,7 +197,7 @@ def test_oxygen_weight_of_1916_is_the_density_at_freezing_point() -> None:
         expected=8.921,
         rel=0.001,
         unit="lb/100 ft3",
-        source="WELD1916",
+        source="Oxy-Acetylene Welding and Cutting, 1916, weight of oxygen",
         why="printed to 4 figures; it is the 0 °C value",
     )
     at_70 = g.density(g.load("oxygen"), ATMOSPHERE, kelvin(70)) * 0.028316846592 / 0.45359237 * 100.0
@@ -310,7 +317,7 @@ def test_the_misprinted_calories_of_1909_are_out_by_ten() -> None:
         expected=401.9,
         rel=0.03,
         unit="kcal/ft3",
-        source="ACET1909, misprint 40.19 corrected",
+        source="Acetylene, the Principles of its Generation and Use, 1909, misprint 40.19 corrected",
         why=why,
     )
     assert got / 40.19 > 9.0

@@ -1,0 +1,40 @@
+"""Air of a room, against tables of public health and of a university: `calc room`."""
+
+import math
+
+import pytest
+from tests.checks import PRINTED, check
+from tests.desk import calc
+
+TABLE = "Morbidity and Mortality Weekly Report 43 (RR-13), 28 October 1994, p. 72, table S3-1: minutes to remove a share, mixing factor 1"
+# air changes an hour; minutes for 90, 99 and 99.9 %
+ROWS = [(1, 138, 276, 414), (2, 69, 138, 207), (4, 35, 69, 104), (6, 23, 46, 69), (10, 14, 28, 41), (20, 7, 14, 21)]
+
+
+@pytest.mark.parametrize(
+    ("changes", "share", "printed"), [(row[0], share, row[at]) for row in ROWS for at, share in ((1, 0.9), (2, 0.99), (3, 0.999))]
+)
+def test_minutes_until_the_air_is_clear(changes: int, share: float, printed: int) -> None:
+    """What is left after the printed minutes, by the command, tells how many minutes its own road would give."""
+    first, left = (
+        float(
+            calc("room", gas="nitrogen", release_volume="1 L", room_volume="100 m3", air_changes=changes, minutes=minutes, mixing=1)[
+                "percent"
+            ]
+        )
+        for minutes in (0, printed)
+    )
+    minutes = printed * math.log(1.0 / (1.0 - share)) / math.log(first / left)
+    check(
+        f"air-clears-{changes}-changes-{100 * share:g}", kind=PRINTED, got=minutes, expected=printed, abs=0.75, unit="min", source=TABLE,
+        why="printed to whole minutes, and some of them cut instead of rounded",
+    )  # fmt: skip
+
+
+def test_the_oxygen_that_five_dewars_take() -> None:
+    found = calc("room", gas="nitrogen", release_flow="0.044 m3/h", room_volume="36 m3", air_changes=0.4, minutes=60000, mixing=1, reference_state="20 °C, 1.01325 bar", temperature="20 °C")  # fmt: skip
+    check(
+        "oxygen-taken-by-dewars", kind=PRINTED, got=20.95 - float(found["oxygen_percent"]), expected=0.06, abs=0.006, unit="%",
+        source="University of Oxford safety policy S4/03, appendix 1, worked example (a): five dewars in 36 m3 at 0.4 changes an hour",
+        why="printed to one figure, from 0.064; the text takes 21 % for the oxygen of air",
+    )  # fmt: skip
