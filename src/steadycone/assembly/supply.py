@@ -171,7 +171,8 @@ def _compressed(supply: Supply, gas: Gas, place: Place, gauge: Gauges) -> _Store
     assert pressure.value is not None
     read_pressure = pressure.value
     now = pressure.map(amount, "amount")
-    reserve = amount(supply.reserve.abs(place.atmosphere)) if supply.reserve else 0.0
+    # Without a stated reserve the gas at the air's own pressure stays behind: nothing drives it out.
+    reserve = amount(supply.reserve.abs(place.atmosphere) if supply.reserve else place.atmosphere)
     full = exact(amount_stored(gas, size, pressure_full, temperature_full), "amount")
     return _Store(now, now.map(lambda n: max(0.0, n - reserve)), full, gauge_pressure, by)
 
@@ -255,7 +256,16 @@ def _liquid(supply: Supply, gas: Gas, known: bool, place: Place) -> _Store:
         mass, by = (exact(full, "mass") if full else unknown("mass")), "full"
     amount = mass.map(lambda m: m / gas.molar_mass, "amount")
     full_amount = exact(full / gas.molar_mass, "amount") if full else unknown("amount")
-    return _Store(amount, amount, full_amount, _vapour(gas, known, place, _fill(amount, full_amount)), by)
+    usable = amount if known else _of_unknown_mix(gas, amount, mass)
+    return _Store(amount, usable, full_amount, _vapour(gas, known, place, _fill(amount, full_amount)), by)
+
+
+def _of_unknown_mix(gas: Gas, amount: Quantity, mass: Quantity) -> Quantity:
+    """The amount that a weight of it may be: the heaviest that is sold under the name gives the least gas, the lightest the most."""
+    if amount.value is None or mass.low is None or mass.high is None:
+        return amount
+    masses = [gas.molar_mass, *(end.molar_mass for end in lpg.worst_of(gas.name))]
+    return band(amount.value, mass.low / max(masses), mass.high / min(masses), "amount")
 
 
 def _fill(amount: Quantity, full: Quantity) -> float:
@@ -284,10 +294,11 @@ def _vaporisation(gas: Gas, known: bool, place: Place, store: _Store, count: int
         return lpg.vaporisation(fuel, full * molar_mass, share, place.ambient, atmosphere=place.atmosphere)
 
     found = evaporated(gas, store.now.value)
-    low = min(evaporated(gas, store.now.low).low, found.low)
-    if not known:
-        low = min(low, evaporated(lpg.worst_of(gas.name)[0], store.now.low).low)
-    return band(found.value, low, found.high, "flow").map(lambda kg: kg * count / molar_mass)
+    low = min(evaporated(gas, store.now.low).low, found.low) / molar_mass
+    if not known:  # a kilogram of the heaviest is also the least gas
+        heaviest = lpg.worst_of(gas.name)[0]
+        low = min(low, evaporated(heaviest, store.now.low).low / heaviest.molar_mass)
+    return band(found.value / molar_mass, low, found.high / molar_mass, "flow").map(lambda mol: mol * count)
 
 
 # What is left
