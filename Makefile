@@ -77,6 +77,7 @@ soak: $(DEV)  ## kill, crowd and fill the records for some minutes, on both engi
 	$(BIN)/python bench/records_load.py
 	$(BIN)/python bench/records_size.py
 	STEADYCONE_FUZZ=100 $(BIN)/python -m pytest tests/web/test_fuzz_pages.py
+	STEADYCONE_FUZZ=50 $(BIN)/python -m pytest tests/judge
 	STEADYCONE_FUZZ=5 $(BIN)/python -m pytest tests/edge/test_round_replay.py
 
 package: $(DEV)  ## build the wheel under build/dist

@@ -6,7 +6,9 @@ from tests.judge.reading import Band
 
 RANK = {"go": 0, "caution": 1, "stop": 2}
 PLAIN = 1e-6  # of the limit: sums on the file's own figures, where only the order of adding differs
-MARCHED = 0.004  # of the limit: a march by another method with other gas data; acetylene's viscosity differs by some per cent in the libraries
+MARCHED = (
+    0.004  # of the limit: a march by another method with other gas data; acetylene's viscosity differs by some per cent in the libraries
+)
 
 
 @dataclass

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
+import cantera
+from chemicals.virial import BVirial_Tsonopoulos
 from CoolProp.CoolProp import PropsSI
 
 from tests.judge.reading import ATM, R
@@ -65,11 +67,13 @@ def boiled_down(left: float, temperature: float) -> float:
     return share * saturation("propane", temperature) + (1 - share) * saturation("butane", temperature)
 
 
-def _acetylene(temperature: float) -> Gas:
-    import cantera
-    from chemicals.virial import BVirial_Tsonopoulos
+@lru_cache(maxsize=1)
+def _mechanism() -> cantera.Solution:
+    return cantera.Solution("gri30.yaml", transport_model="mixture-averaged")
 
-    dilute = cantera.Solution("gri30.yaml", transport_model="mixture-averaged")
+
+def _acetylene(temperature: float) -> Gas:
+    dilute = _mechanism()
     dilute.TPX = temperature, ATM, "C2H2:1"
     return Gas(0.026038, dilute.viscosity, dilute.cp / dilute.cv, BVirial_Tsonopoulos(temperature, 308.3, 6.138e6, 0.19), temperature)
 

@@ -39,5 +39,3 @@ def _judge_job(found: Case, court: Court, job: Work, stores: dict[str, supply.St
             court.zones[f"{line}.set_pressure"] = court.zones[f"{line}.static"] = 1.0
     supply.judge_lasting(found, court, job, stores, None)
     supply.judge_draw(found, court, job, stores["fuel"])
-
-

@@ -83,7 +83,7 @@ def opening_flux(of: Gas, inlet: float, outlet: float) -> float:
     return math.sqrt(2 * g / (g - 1) * inlet * density * (ratio ** (2 / g) - ratio ** ((g + 1) / g)))
 
 
-def _solve_inlet(flow, outlet: float, mass: float) -> float:  # noqa: ANN001
+def _solve_inlet(flow, outlet: float, mass: float) -> float:
     """The inlet at which a rising flow(inlet, outlet) comes to `mass`: secant in a bracket (Illinois)."""
     low, high = outlet, outlet * 1.01 + 10
     while flow(high, outlet) < mass:
@@ -114,6 +114,26 @@ def ellipse(conductance: float, critical: float, inlet: float, outlet: float) ->
     return conductance * inlet * math.sqrt(max(0.0, 1 - ((ratio - critical) / (1 - critical)) ** 2))
 
 
+def sonic(of: Gas) -> float:
+    """Sonic flow of an opening but for pressure, mass and temperature: what the ratio of heats makes of it."""
+    return math.sqrt(of.gamma) * (2 / (of.gamma + 1)) ** ((of.gamma + 1) / (2 * (of.gamma - 1)))
+
+
+def through(of: Gas, part: Table, corner: int) -> tuple[float, float]:
+    """Conductance [kg/s for each Pa] and critical ratio of a part known by one point of its curve, for another gas than the point's.
+
+    Sonic flow goes with the ratio of heats; the loss at a small drop, C2/(1 - b), does not. So the critical ratio moves.
+    """
+    [point] = part["flow_points"]
+    test = gas(point.get("gas", "air"), 293.15)
+    inlet = si(point["inlet"], PRESSURE) + ATM
+    flow = si(point["flow"], FLOW) * test.mass
+    critical = CRITICAL[corner]
+    conductance = flow / ellipse(1.0, critical, inlet, inlet - si(point["drop"], PRESSURE))
+    ratio = sonic(of) / sonic(test)
+    return conductance * ratio * math.sqrt(of.mass / test.mass * 293.15 / of.temperature), 1 - (1 - critical) * ratio**2
+
+
 def part_inlet(of: Gas, part: Table, mass: float, outlet: float, near_bore: float, corner: int) -> float:
     """The inlet of an arrestor, valve or coupling, absolute."""
     unknown = not any(key in part for key in ("flow_points", "sonic_conductance", "equivalent_bore"))
@@ -121,13 +141,7 @@ def part_inlet(of: Gas, part: Table, mass: float, outlet: float, near_bore: floa
     if unknown and part["kind"] in ("arrestor", "check valve") and "cracking" not in part:
         spring = SPRING[corner]
     if "flow_points" in part:
-        [point] = part["flow_points"]
-        test = gas(point.get("gas", "air"), 293.15)
-        inlet = si(point["inlet"], PRESSURE) + ATM
-        flow = si(point["flow"], FLOW) * test.mass
-        after = inlet - si(point["drop"], PRESSURE)
-        critical = CRITICAL[corner]
-        conductance = flow / ellipse(1.0, critical, inlet, after) * math.sqrt(of.mass / test.mass * 293.15 / of.temperature)
+        conductance, critical = through(of, part, corner)
         return _solve_inlet(lambda a, b: ellipse(conductance, critical, a, b), outlet, mass) + spring
     bore = si(part["equivalent_bore"], LENGTH) if "equivalent_bore" in part else SHARES[part["kind"]][corner] * near_bore
     area = math.pi * bore**2 / 4 * si(part.get("coefficient", 0.6), SHARE)
@@ -136,10 +150,7 @@ def part_inlet(of: Gas, part: Table, mass: float, outlet: float, near_bore: floa
 
 def bore_of(part: Table, corner: int) -> float:
     bore = si(part["bore"], LENGTH)
-    if "bore_tolerance" in part:
-        off = si(part["bore_tolerance"], LENGTH)
-    else:
-        off = 0.5 * (0.55e-3 if bore < 7.999e-3 else 0.65e-3)
+    off = si(part["bore_tolerance"], LENGTH) if "bore_tolerance" in part else 0.5 * (0.00055 if bore < 0.007999 else 0.00065)
     return bore + (off, 0.0, -off)[corner]
 
 
@@ -164,7 +175,9 @@ def march(case: Case, line: str, mass: float, torch: float, corner: int) -> list
             pressure, choked = hose_inlet(of, mass, outlet, bore_of(part, corner), si(part["length"], LENGTH), rough, tails)
         elif mass > 0:
             pressure = part_inlet(of, part, mass, outlet, narrowest(parts), corner)
-            choked = outlet / pressure < (CRITICAL[corner] if "flow_points" in part else (2 / (of.gamma + 1)) ** (of.gamma / (of.gamma - 1)))
+            choked = outlet / pressure < (
+                CRITICAL[corner] if "flow_points" in part else (2 / (of.gamma + 1)) ** (of.gamma / (of.gamma - 1))
+            )
         found.append(Step(index, part["kind"], pressure, outlet, choked))
     return found
 

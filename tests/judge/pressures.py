@@ -9,6 +9,7 @@ from tests.judge.reading import PRESSURE, SHARE, Band, Case, Table, round_step, 
 from tests.judge.tip import Work, mass
 
 BAR = 1e5
+BACK = 0.3  # of what an emptying supply gives back: how far it falls is known by weighing, by a solvent's and a mixture's usual mass
 CROSSED = 0.04  # of the limit: the program adds up each part's own worst loss, which no one march comes to (decision 31)
 SCALES = {"bar": [0.1, 0.16, 0.25, 0.4, 0.6, 1, 1.6, 2.5, 4, 6, 10, 16, 25, 40, 60, 100, 160, 250, 315, 400, 600],
           "psi": [15, 30, 60, 100, 160, 200, 400, 600, 1000, 2000, 3000, 4000, 6000, 10000]}  # fmt: skip
@@ -56,6 +57,7 @@ class Road:
     setting: Band
     shut: Band
     doubt: bool  # the mark to set may be the next one
+    back: float  # what the regulator gives back as its supply falls
 
     def choked(self) -> bool:
         return any(step.choked for step in self.steps["unkind"])
@@ -64,7 +66,13 @@ class Road:
 def road(case: Case, line: str, job: Work, fall: float) -> Road:
     """`fall`: how far the supply's pressure falls over the job, Pa."""
     torch, flow = (job.oxygen, job.flow("oxygen")) if line == "oxygen" else (job.fuel, job.flow("fuel"))
-    ends = {"least loss": (torch.high, flow.low, 0), "kind": (torch.low, flow.low, 0), "value": (torch.value, flow.value, 1), "unkind": (torch.high, flow.high, 2), "loss": (torch.low, flow.high, 2)}
+    ends = {
+        "least loss": (torch.high, flow.low, 0),
+        "kind": (torch.low, flow.low, 0),
+        "value": (torch.value, flow.value, 1),
+        "unkind": (torch.high, flow.high, 2),
+        "loss": (torch.low, flow.high, 2),
+    }
     steps = {name: march(case, line, mass(case, line, f), p, corner) for name, (p, f, corner) in ends.items()}
     asked = {name: found[-1].inlet - case.air for name, found in steps.items()}
     reg = case.file[line]["regulator"]
@@ -77,7 +85,7 @@ def road(case: Case, line: str, job: Work, fall: float) -> Road:
     mark, doubt = set_mark(asked["value"], gauge, rise, back, most)
     setting = Band(mark, max(mark - gauge.error, 0.0), mark + gauge.error)
     shut = Band(mark * (1 + rise), setting.low, setting.high * (1 + rise) + back)
-    return Road(torch, steps, Band(asked["value"], asked["kind"], asked["unkind"]), setting, shut, doubt)
+    return Road(torch, steps, Band(asked["value"], asked["kind"], asked["unkind"]), setting, shut, doubt, back)
 
 
 def creep(case: Case, line: str, fall: float) -> float:
@@ -113,24 +121,32 @@ def judge_road(case: Case, court: Court, line: str, found: Road) -> None:
     reg, name = case.file[line]["regulator"], f"{line} regulator"
     zone = MARCHED
     floor = dial(case, line, "outlet").division if found.doubt else 0.0
+    shut_floor = 1.35 * floor + BACK * found.back
     rating = si(reg["outlet_rating"], PRESSURE)
     if case.fuel == "acetylene" and line == "fuel":
         limit = policy.house_cap(case)
         court.hold("acetylene-pressure-flowing", name, max(found.setting.high, found.flowing.high), [("stop", limit)], PLAIN, floor)
-        court.hold("acetylene-pressure-static", name, found.shut.high, [("stop", limit)], zone, floor * 1.35)
+        court.hold("acetylene-pressure-static", name, found.shut.high, [("stop", limit)], zone, shut_floor)
         law, most = policy.cap(case), 150e3
         verdict = "stop" if rating > most * (1 + PLAIN) else "caution" if rating > law * (1 + PLAIN) else "go"
         court.say("regulator-over-cap", name, verdict)
     highest = max(found.setting.high, found.flowing.high)  # the mark with its error, or what an unkind line asks in the end
     court.hold("regulator-range", name, highest, [("stop", rating)], PLAIN, floor)
-    court.hold("regulator-closing", name, found.shut.high, [("stop", closing(case, line))], zone, floor * 1.35)
+    court.hold("regulator-closing", name, found.shut.high, [("stop", closing(case, line))], zone, shut_floor)
     for index, part in enumerate(case.file[line]["part"]):
         if "max_pressure" in part:
             subject = f"{line} part {index + 1} ({part['kind']})"
-            court.hold("part-pressure", subject, max(found.shut.high, found.flowing.high), [("stop", si(part["max_pressure"], PRESSURE))], zone, floor * 1.35)
+            court.hold(
+                "part-pressure",
+                subject,
+                max(found.shut.high, found.flowing.high),
+                [("stop", si(part["max_pressure"], PRESSURE))],
+                zone,
+                shut_floor,
+            )
         elif part["kind"] == "hose":
             court.say("part-pressure", f"{line} part {index + 1} (hose)", "caution")
-    judge_dial(case, court, line, found, floor)
+    judge_dial(case, court, line, found, shut_floor)
     judge_loss(case, court, line, found)
 
 
@@ -148,7 +164,7 @@ def closing(case: Case, line: str) -> float:
     return rating * 1.3 if known else rating
 
 
-def judge_dial(case: Case, court: Court, line: str, found: Road, floor: float) -> None:
+def judge_dial(case: Case, court: Court, line: str, found: Road, shut_floor: float) -> None:
     gauge, name = dial(case, line, "outlet"), f"{line} regulator"
     reg = case.file[line]["regulator"]
     asked = found.torch.value
@@ -162,7 +178,7 @@ def judge_dial(case: Case, court: Court, line: str, found: Road, floor: float) -
         if gauge.scale > 4 * si(reg["outlet_rating"], PRESSURE) * (1 + PLAIN):
             court.say("gauge-scale", name, "caution")
         else:
-            court.hold("gauge-scale", name, found.shut.high, [("caution", gauge.scale)], MARCHED, floor * 1.35)
+            court.hold("gauge-scale", name, found.shut.high, [("caution", gauge.scale)], MARCHED, shut_floor)
             if found.setting.value > gauge.scale * (1 + PLAIN):
                 court.say("gauge-scale", name, "stop")
 
@@ -175,7 +191,9 @@ def judge_loss(case: Case, court: Court, line: str, found: Road) -> None:
     limit = policy.loss_limit(case)
     if guess and share > 0.5 and kind <= 0.5:  # a guess alone never stops
         court.hold("hose-loss-high", f"{line} line", share, [("caution", limit)], CROSSED)
-    elif guess and share > 0.5 and kind < 0.6:  # the program's kind end is a bound below any march, so it may lie under the half that this one passes
+    elif (
+        guess and share > 0.5 and kind < 0.6
+    ):  # the program's kind end is a bound below any march, so it may lie under the half that this one passes
         court.say("hose-loss-high", f"{line} line", "stop", "caution", "stop")
     else:
         court.hold("hose-loss-high", f"{line} line", share, [("stop", max(0.5, limit)), ("caution", limit)], CROSSED)

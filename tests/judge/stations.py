@@ -46,7 +46,9 @@ def put(seed: int) -> Put:
 
 def _in_pounds(text: str) -> str:
     """Some of a file's values in the units of another yard."""
-    text = re.sub(r'(outlet_rating|inlet_rating|max_pressure) = "([0-9.]+) bar"', lambda m: f'{m[1]} = "{float(m[2]) * 14.5037738:.1f} psi"', text)
+    text = re.sub(
+        r'(outlet_rating|inlet_rating|max_pressure) = "([0-9.]+) bar"', lambda m: f'{m[1]} = "{float(m[2]) * 14.5037738:.1f} psi"', text
+    )
     text = re.sub(r'(length) = "([0-9.]+) m"\nmax', lambda m: f'{m[1]} = "{float(m[2]) / 0.3048:.1f} ft"\nmax', text)
     text = re.sub(r'bore = "6.3 mm"', 'bore = "1/4 in"', text)
     return re.sub(r'ambient = "(-?[0-9]+) °C"', lambda m: f'ambient = "{int(m[1]) * 9 / 5 + 32:.1f} °F"', text)
@@ -64,7 +66,7 @@ def _wrong_gear(rng: random.Random, text: str) -> str:
 
 def _good(text: str) -> str:
     for line in ("shared_flow", "altitude", "atmosphere", "test_pressure_fuel", "enclosed", "volume"):
-        text = re.sub(rf'(?m)^{line} = .*\n', "", text)
+        text = re.sub(rf"(?m)^{line} = .*\n", "", text)
     text = re.sub(r'bore = "(4|5) mm"', 'bore = "8 mm"', text)
     text = re.sub(r'length = "(20|30|60) m"\nmax', 'length = "10 m"\nmax', text)
     text = re.sub(r'made = "[0-9]{4}', 'made = "2024', text)

@@ -156,7 +156,7 @@ def _inlet(case: Case, court: Court, line: str, held: Store) -> None:
         return
     rating = inlet_rating(case, line)
     if line == "oxygen" and held.kind == "cylinders":
-        full, at = FULL[case.region]
+        full, _ = FULL[case.region]
         read = held.pressure.high if held.pressure else full
         # a cylinder that stands over the rating only because the day is warm is taken back to 15 °C, up to 1.3 of the rating on the gauge
         back = read
@@ -280,6 +280,6 @@ def judge_flow(case: Case, court: Court, line: str, held: Store, job: Work) -> N
         if "available_flow" not in case.file[line]["supply"]:
             court.say("supply-flow", f"{line} supply", "caution")
         else:
-            court.hold("supply-flow", f"{line} supply", flow + other, [("stop", si(case.file[line]["supply"]["available_flow"], FLOW))], MARCHED)
-
-
+            court.hold(
+                "supply-flow", f"{line} supply", flow + other, [("stop", si(case.file[line]["supply"]["available_flow"], FLOW))], MARCHED
+            )
