@@ -7,6 +7,8 @@ from tests.checks import PRINTED, check
 from tests.desk import CUBIC_FOOT, POUND, calc, card_of
 from tests.stations import CHART, station_text
 
+from steadycone.physics.transient.purge import diffusivity
+
 PERRY = "Chemical Engineers' Handbook, 7th ed., p. 2-165, compressibility factors at 300 K (through the data of an open dive log)"
 BARS = (1, 5, 10, 20, 40, 60, 80, 100, 200, 300, 400)
 FACTORS = {
@@ -114,3 +116,64 @@ def test_a_card_turns_the_weight_of_acetylene_into_volume(tmp_path: Path, kilogr
             expected=kilograms / POUND * feet * CUBIC_FOOT, rel=0.015, unit="m3 at 60 °F", source=source,
             why="three or four figures of the real gas, which is 0.8 % denser than the moles that are counted here",
         )  # fmt: skip
+
+
+MEASURED = "Physical Chemistry, 1st ed., table 2.2, p. 45: Joule-Thomson coefficients of air (measured by Roebuck, 1925 and 1930)"
+COEFFICIENTS = [
+    (0, 1, 0.2745), (0, 20, 0.2580), (0, 60, 0.2200), (0, 100, 0.1820),
+    (50, 1, 0.1956), (50, 20, 0.1830), (50, 60, 0.1571), (50, 100, 0.1310), (50, 140, 0.1070),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("celsius", "atmospheres", "printed"), COEFFICIENTS)
+def test_air_cools_behind_a_regulator_as_measured(celsius: int, atmospheres: int, printed: float) -> None:
+    high, low = (atmospheres + 4, atmospheres - 4) if atmospheres > 4 else (atmospheres + 1, atmospheres)
+    found = calc("chill", gas="air", inlet=f"{high * 1.01325} bar abs", outlet=f"{low * 1.01325} bar abs", temperature=f"{celsius} °C")
+    check(
+        f"chill-air-{celsius}C-{atmospheres}atm", kind=PRINTED, got=(celsius - float(found["temperature_c"])) / (high - low), expected=printed,
+        rel=0.03, unit="K/atm", source=MEASURED, why="measurements of their time, good to some 2 %; taken here over a step of 1 or 8 atm",
+    )  # fmt: skip
+
+
+HYDROGEN = "Spanish hydrogen association, hydrogen data: compressibility factor at 0 °C"
+HYDROGEN_FACTORS = [(50, 1.032), (100, 1.065), (200, 1.132), (250, 1.166), (300, 1.201), (350, 1.236), (400, 1.272)]
+
+
+@pytest.mark.parametrize(("bars", "printed"), HYDROGEN_FACTORS)
+def test_hydrogen_is_as_compressible_as_its_association_prints(bars: int, printed: float) -> None:
+    found = calc("gas", gas="hydrogen", temperature="0 °C", pressure=f"{bars} bar abs")
+    check(
+        f"hydrogen-factor-{bars}bar", kind=PRINTED, got=float(found["compressibility"]), expected=printed, rel=2.5e-3, unit="1", source=HYDROGEN,
+        why="three decimals from an older evaluation, 0.1 to 0.2 % from today's; its 1.089 at 150 bar is out of line (misprint of 1.098)",
+    )  # fmt: skip
+
+
+def test_fifty_litres_of_hydrogen_at_two_hundred_bar() -> None:
+    found = calc("contents", gas="hydrogen", water_volume="50 L", pressure=f"{200 - 1.01325} bar", temperature="0 °C")
+    check(
+        "hydrogen-50-L-200-bar", kind=PRINTED, got=float(found["volume_m3"]) * 1.01325, expected=8.834, rel=2.5e-3, unit="m3 at 0 °C, 1 bar",
+        source="Spanish hydrogen association, hydrogen data: worked example, 0.050 x 200/1.132", why="as the factor it is worked with",
+    )  # fmt: skip
+
+
+def test_the_misprint_for_hydrogen_at_150_bar_is_not_met() -> None:
+    found = calc("gas", gas="hydrogen", temperature="0 °C", pressure="150 bar abs")
+    assert float(found["compressibility"]) - 1.089 > 0.005
+
+
+@pytest.mark.parametrize(("gas", "celsius", "printed"), [("air", 0, 331.5), ("air", 20, 344.0), ("hydrogen", 0, 1270.0)])
+def test_the_speed_of_sound_in_a_handbook_of_acoustics(gas: str, celsius: int, printed: float) -> None:
+    found = calc("gas", gas=gas, temperature=f"{celsius} °C", pressure="0 bar")
+    check(
+        f"printed-sound-{gas}-{celsius}C", kind=PRINTED, got=float(found["sound_m_per_s"]), expected=printed, rel=0.01, unit="m/s",
+        source="Handbook for Acoustic Ecology, speed of sound", why="three or four figures; hydrogen's is an old measurement, rounded up",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(("gas", "printed"), [("hydrogen", 0.756), ("methane", 0.210)])
+def test_diffusion_into_air_as_measured(gas: str, printed: float) -> None:
+    check(
+        f"printed-diffusion-{gas}", kind=PRINTED, got=diffusivity(101325.0, 293.15, gas) * 1e4, expected=printed, rel=0.10, unit="cm2/s",
+        source="Handbook of Chemistry and Physics, table 'diffusion in gases', in a large excess of air at 293.15 K (Marrero and Mason, 1972)",
+        why="our method says of itself that it holds within 10 %; measurements agree within 2 to 5 %",
+    )  # fmt: skip

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from tests.checks import PRINTED, check
-from tests.desk import POUND, PSI, calc, card_of
+from tests.desk import CUBIC_FOOT, POUND, PSI, calc, card_of
 from tests.stations import CHART, station_text
 
 GUIDANCE = (
@@ -66,4 +66,43 @@ def test_a_card_at_a_height_reckons_with_the_printed_air(tmp_path: Path, feet: i
         f"card-air-{feet}-ft", kind=PRINTED, got=air_on_the_card(tmp_path, feet), expected=printed, rel=0.01, unit="psi abs",
         source="Handbook of Fundamentals, psychrometrics, table 1: standard atmospheric data (seen in a copy)",
         why="the card's flow is solved to 2 in 10 000, which is 0.1 % of the air; the real gas of the nozzle moves it by as much again",
+    )  # fmt: skip
+
+
+AIR_TABLE = "Discharge of air through an orifice, 100 % coefficient (after Moss, American Machinist, 20 September 1906), as reprinted"
+# psi gauge, diameter in inches, ft3/min of air at 70 °F and 14.7 psia
+DISCHARGES = [
+    (1, "1/16", 0.450), (5, "1/16", 0.993), (5, "1/4", 15.9), (12, "1/16", 1.52),
+    (15, "1/16", 1.68), (15, "1/8", 6.72), (20, "1/16", 1.96), (30, "1/32", 0.633), (30, "1/16", 2.53), (50, "1/16", 3.66), (50, "1/8", 14.7),
+    (70, "1/16", 4.79), (100, "1/64", 0.406), (100, "1/16", 6.49), (100, "1/8", 26.0), (125, "1/16", 7.90),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("pressure", "size", "printed"), DISCHARGES)
+def test_air_through_a_small_round_hole(pressure: int, size: str, printed: float) -> None:
+    part, whole = size.split("/")
+    found = calc("orifice", gas="air", bore=f"{int(part) / int(whole)} in", inlet=f"{pressure} psi", temperature="70 °F")
+    check(
+        f"air-hole-{size}-in-{pressure}-psi", kind=PRINTED, got=float(found["flow_m3_per_h"]) * 294.261 / 273.15 / CUBIC_FOOT / 60.0,
+        expected=printed, rel=0.01, unit="ft3/min", source=AIR_TABLE,
+        why="three figures, and above 15 psi an approximate formula of its time, 0.5 % low",
+    )  # fmt: skip
+
+
+PLUMBING = "Plumbing, 3rd ed., open textbook of British Columbia, appendix 2: orifice capacity, factor 0.90"
+# gas, diameter in, inches of water, ft3/h
+JETS = [
+    ("natural gas", 0.0280, 3.5, 2.220), ("natural gas", 0.0280, 7.0, 3.139), ("natural gas", 0.0313, 3.5, 2.774),
+    ("propane", 0.0250, 11.0, 1.984), ("propane", 0.0313, 11.0, 3.110), ("propane", 0.0380, 11.0, 4.584), ("butane", 0.0380, 10.0, 3.785),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("gas", "inches", "water", "printed"), JETS)
+def test_gas_through_a_burner_jet(gas: str, inches: float, water: float, printed: float) -> None:
+    mixed = {"composition": "methane 94 %, ethane 4 %, propane 2 %"} if gas == "natural gas" else {}  # relative density 0.60
+    found = calc("orifice", gas=gas, bore=f"{inches} in", coefficient=0.9, inlet=f"{water * 249.0889} Pa", temperature="60 °F", **mixed)
+    check(
+        f"jet-{gas}-{inches}-in-{water:g}-in-water", kind=PRINTED, got=float(found["flow_m3_per_h"]) * 288.706 / 273.15 / CUBIC_FOOT,
+        expected=printed, rel=0.02, unit="ft3/h", source=PLUMBING,
+        why="relative densities rounded to 0.60, 1.50 and 2.00, which is 1 to 2 % of the pure gas's and half of that in flow",
     )  # fmt: skip

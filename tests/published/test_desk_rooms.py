@@ -4,7 +4,7 @@ import math
 
 import pytest
 from tests.checks import PRINTED, check
-from tests.desk import calc
+from tests.desk import CUBIC_FOOT, calc
 
 TABLE = "Morbidity and Mortality Weekly Report 43 (RR-13), 28 October 1994, p. 72, table S3-1: minutes to remove a share, mixing factor 1"
 # air changes an hour; minutes for 90, 99 and 99.9 %
@@ -37,4 +37,32 @@ def test_the_oxygen_that_five_dewars_take() -> None:
         "oxygen-taken-by-dewars", kind=PRINTED, got=20.95 - float(found["oxygen_percent"]), expected=0.06, abs=0.006, unit="%",
         source="University of Oxford safety policy S4/03, appendix 1, worked example (a): five dewars in 36 m3 at 0.4 changes an hour",
         why="printed to one figure, from 0.064; the text takes 21 % for the oxygen of air",
+    )  # fmt: skip
+
+
+GUIDE = "Employer guide and model written confined space program, section III, ventilation calculations"
+
+
+def left_of(room_feet: float, cubic_feet_a_minute: float, minutes: float) -> float:
+    """What the air still holds of its first share, by the command."""
+    room, air = room_feet * CUBIC_FOOT, cubic_feet_a_minute * CUBIC_FOOT * 60.0
+    first, left = (
+        float(calc("room", gas="nitrogen", release_volume="1 L", room_volume=f"{room} m3", fresh_air=f"{air} m3/h", minutes=each, mixing=1)["percent"])
+        for each in (0, minutes)
+    )  # fmt: skip
+    return left / first
+
+
+def test_carbon_monoxide_in_a_space_falls_to_a_fifth() -> None:
+    minutes = 9.6 * math.log(0.2) / math.log(left_of(6000.0, 1000.0, 9.6))
+    check(
+        "space-to-a-fifth", kind=PRINTED, got=minutes, expected=9.6, rel=0.01, unit="min", source=f"{GUIDE}, example 2: 250 to 50 ppm",
+        why="two figures",
+    )  # fmt: skip
+
+
+def test_a_tank_after_twenty_minutes_of_air() -> None:
+    check(
+        "tank-after-20-minutes", kind=PRINTED, got=200.0 * left_of(3140.0, 800.0, 20.0), expected=1.2, abs=0.06, unit="ppm",
+        source=f"{GUIDE}, example 3: 200 ppm, 3140 ft3, 800 ft3/min", why="two figures, from an exponent rounded to 5.1",
     )  # fmt: skip
