@@ -51,9 +51,9 @@ class Clock:
 class Yard:
     """A store with one site, and short ways to say what happens there."""
 
-    def __init__(self, store: Store, clock: Clock) -> None:
+    def __init__(self, store: Store, clock: Clock, site: Site | None = None) -> None:
         self.store, self.clock = store, clock
-        self.site: Site = store.open_site("tern-quay", region="uk", author="M. Reyes")
+        self.site: Site = site or store.open_site("tern-quay", region="uk", author="M. Reyes")
 
     def new(self, body: events.Event, author: str = "M. Reyes", **more: Any) -> New:
         """Handed in by somebody who asked for the author's password; a test of typed names gives known_by="" itself."""

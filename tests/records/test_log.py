@@ -2,9 +2,11 @@
 
 import json
 import os
+import shutil
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -16,18 +18,32 @@ from steadycone.records import open_store, parse_head, verify_proof
 from steadycone.records.envelope import read_leaf
 from steadycone.records.heads import SignedHead
 from steadycone.records.merkle import Frontier, leaf_hash
-from tests.records.conftest import Yard
+from tests.records.conftest import Clock, Yard
 
 Tamper = Callable[..., None]
 
 
+@pytest.fixture(scope="session")
+def long_log(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with three hundred events, one commit each: more than a tile. Made once, copied for each test."""
+    folder = tmp_path_factory.mktemp("long")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_DATA_HOME", str(folder / "home"))
+        with open_store(folder / "yard.db", clock=Clock()) as store:
+            yard = Yard(store, Clock())
+            yard.gear("R-1")
+            for number in range(4, 301):
+                yard.says(e.Noted(says=f"walk-round {number}", mark="R-1"))
+    return folder
+
+
 @pytest.fixture
-def long_yard(yard: Yard) -> Yard:
-    """Three hundred events, one commit each: more than a tile."""
-    yard.gear("R-1")
-    for number in range(4, 301):
-        yard.says(e.Noted(says=f"walk-round {number}", mark="R-1"))
-    return yard
+def long_yard(long_log: Path, tmp_path: Path, clock: Clock) -> Iterator[Yard]:
+    """A yard in a file of its own, with the long log."""
+    shutil.copytree(long_log, tmp_path, dirs_exist_ok=True)
+    clock.now += timedelta(seconds=1)
+    with open_store(tmp_path / "yard.db", clock=clock) as store:
+        yield Yard(store, clock, store.site())
 
 
 def _first(yard: Yard) -> int | None:
