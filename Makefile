@@ -16,7 +16,7 @@ BENCH := $(BENCH_ENV)/.bench-$(call checksum,bench)
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help demo serve test check bench soak diagram validation picture tables webfonts lock package clean need-git need-browser
+.PHONY: help demo serve test check bench soak mutants diagram validation picture tables webfonts lock package clean need-git need-browser
 
 help:  ## this list
 	@grep -hE '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/^([a-z-]+):.*## */  make \1\t/' | expand -t 20
@@ -79,6 +79,12 @@ soak: $(DEV)  ## kill, crowd and fill the records for some minutes, on both engi
 	STEADYCONE_FUZZ=100 $(BIN)/python -m pytest tests/web/test_fuzz_pages.py
 	STEADYCONE_FUZZ=50 $(BIN)/python -m pytest tests/judge
 	STEADYCONE_FUZZ=5 $(BIN)/python -m pytest tests/edge/test_round_replay.py
+
+MUTANTS ?= records/verify.py records/rules*.py procedures/rounds/judge.py
+
+mutants: $(DEV)  ## change the program for the worse, bit by bit, and see whether a test notices (MUTANTS=practice); writes docs/mutants.md
+	$(BIN)/python -m tools.mutants --map tests/records tests/edge tests/laws tests/published tests/reference
+	$(BIN)/python -m tools.mutants --run $(MUTANTS) --page
 
 package: $(DEV)  ## build the wheel under build/dist
 	@rm -rf build/dist build/lib build/bdist.*

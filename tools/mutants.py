@@ -108,7 +108,7 @@ def run(mutants: list[Mutant], budget: float, workers: int) -> list[Row]:
             results.append({"mutant": mutant.id, "outcome": "no test", "took": 0.0})
             continue
         job = {"mutant": mutant.id, "path": mutant.path, "number": mutant.number, "scope": mutant.scope, "tests": tests}
-        jobs.append({**job, "seconds": 20 + 4 * sum(known.seconds[test] for test in tests)})
+        jobs.append({**job, "seconds": 6 + 4 * sum(known.seconds[test] for test in tests)})
     results += _session(jobs, workers)
     again = {row["mutant"] for row in results if row["outcome"] == "import"}
     results = [row for row in results if row["mutant"] not in again]
@@ -201,7 +201,7 @@ def main() -> None:
     parser.add_argument("--page", action="store_true")
     parser.add_argument("--only")
     parser.add_argument("--sample", type=int)
-    parser.add_argument("--budget", type=float, default=40.0, help="seconds of tests for one mutant")
+    parser.add_argument("--budget", type=float, default=10.0, help="seconds of processor time of tests for one mutant")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--living", action="store_true", help="of those asked for, only what lived when last run")
     asked = parser.parse_args()

@@ -11,6 +11,7 @@ import importlib.abc
 import importlib.machinery
 import json
 import os
+import resource
 import select
 import shutil
 import signal
@@ -78,12 +79,12 @@ def pytest_runtest_protocol(item: pytest.Item, nextitem: pytest.Item | None) -> 
         return (yield)
     hits: bytearray = builtins.__hits__  # type: ignore[attr-defined]
     hits[:] = bytes(len(hits))
-    start = time.perf_counter()
+    start = time.process_time()
     result = yield
     found = [_BLOCKS[place] for place in range(len(_BLOCKS)) if hits[place]]
     line = {
         "test": item.nodeid,
-        "seconds": round(time.perf_counter() - start, 3),
+        "seconds": round(time.process_time() - start, 3),
         "blocks": found,
         "ok": not item.stash.get(_FAILED, False),
     }
@@ -114,17 +115,21 @@ def pytest_runtestloop(session: pytest.Session) -> bool | None:
     gc.collect()
     gc.freeze()
     waiting, running = list(plan["jobs"]), {}
+    wins: dict[tuple[str, str], dict[str, int]] = {}  # what killed in a function before goes first there
     with open(plan["out"], "a", encoding="utf-8") as out:
         while waiting or running:
             while waiting and len(running) < plan["workers"]:
                 job = waiting.pop(0)
-                chosen = [items[name] for name in job["tests"] if name in items]
+                won = wins.setdefault((job["path"], job["scope"]), {})
+                chosen = [items[name] for name in sorted(job["tests"], key=lambda name: -won.get(name, 0)) if name in items]
                 running.update([_started(job, chosen, functions, caches)])
             for pid, (job, pipe, begun, folder) in list(running.items()):
                 outcome = _ended(pid, pipe, begun, job["seconds"])
                 if outcome is None:
                     continue
                 del running[pid]
+                won = wins[job["path"], job["scope"]]
+                won[outcome.get("by", "")] = won.get(outcome.get("by", ""), 0) + 1
                 os.close(pipe)
                 shutil.rmtree(folder, ignore_errors=True)
                 told = {"mutant": job["mutant"], "took": round(time.monotonic() - begun, 2), **outcome}
@@ -145,6 +150,7 @@ def _started(job: dict[str, Any], items: list[pytest.Item], functions: dict[Any,
         return pid, (job, reading, time.monotonic(), folder)
     os.close(reading)
     os.setpgid(0, 0)
+    resource.setrlimit(resource.RLIMIT_CPU, (int(job["seconds"]), int(job["seconds"]) + 1))
     nothing = os.open(os.devnull, os.O_RDWR)
     for place in (0, 1, 2):
         os.dup2(nothing, place)
@@ -157,8 +163,10 @@ def _started(job: dict[str, Any], items: list[pytest.Item], functions: dict[Any,
 
 
 def _ended(pid: int, pipe: int, begun: float, seconds: float) -> dict[str, Any] | None:
-    done, _ = os.waitpid(pid, os.WNOHANG)
-    if not done and time.monotonic() - begun <= seconds:
+    done, status = os.waitpid(pid, os.WNOHANG)
+    if done and os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGXCPU, signal.SIGKILL):
+        return {"outcome": LATE}
+    if not done and time.monotonic() - begun <= 20 * seconds:
         return None
     if not done:
         os.killpg(pid, signal.SIGKILL)
