@@ -79,7 +79,7 @@ class Map:
             for path in {block.partition(":")[0] for block in row["blocks"]}:
                 self.files.setdefault(path, []).append(row["test"])
 
-    def tests(self, mutant: Mutant, budget: float) -> list[str]:
+    def tests(self, mutant: Mutant, budget: float, files: tuple[str, ...] = ()) -> list[str]:
         """Those that run the mutant's block, up to `budget` seconds of them."""
         if mutant.path.endswith(".toml"):
             found = [test for test in self.seconds if test.startswith(TABLE_TESTS)]
@@ -89,6 +89,8 @@ class Map:
             found = self.files.get(mutant.path, [])
         chosen, left = [], budget
         for test in found:
+            if files and not test.startswith(files):
+                continue
             left -= self.seconds[test]
             if left < 0 and chosen:
                 break
@@ -99,11 +101,11 @@ class Map:
 # --- runs -------------------------------------------------------------------------------------
 
 
-def run(mutants: list[Mutant], budget: float, workers: int) -> list[Row]:
+def run(mutants: list[Mutant], budget: float, workers: int, files: tuple[str, ...] = ()) -> list[Row]:
     """Each mutant's outcome: killed (by which test), lives, late (it never ended), or no test runs it."""
     known, results, jobs = Map(), [], []
     for mutant in mutants:
-        tests = known.tests(mutant, budget)
+        tests = known.tests(mutant, budget, files)
         if not tests:
             results.append({"mutant": mutant.id, "outcome": "no test", "took": 0.0})
             continue
@@ -204,6 +206,7 @@ def main() -> None:
     parser.add_argument("--budget", type=float, default=10.0, help="seconds of processor time of tests for one mutant")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--living", action="store_true", help="of those asked for, only what lived when last run")
+    parser.add_argument("--tests", nargs="*", default=[], help="only tests whose files begin like this")
     asked = parser.parse_args()
     if asked.map:
         make_map(asked.what)
@@ -216,7 +219,7 @@ def main() -> None:
         if asked.list:
             print(*(f"{mutant.id}  {mutant.before} -> {mutant.after}" for mutant in mutants), sep="\n")
             return
-        results = run(mutants, asked.budget, asked.workers)
+        results = run(mutants, asked.budget, asked.workers, tuple(asked.tests))
         keep(results)
         known = reasons()
         for row in sorted(results, key=lambda row: row["mutant"]):
