@@ -110,7 +110,7 @@ def run(mutants: list[Mutant], budget: float, workers: int, files: tuple[str, ..
             results.append({"mutant": mutant.id, "outcome": "no test", "took": 0.0})
             continue
         job = {"mutant": mutant.id, "path": mutant.path, "number": mutant.number, "scope": mutant.scope, "tests": tests}
-        jobs.append({**job, "seconds": 6 + 4 * sum(known.seconds[test] for test in tests)})
+        jobs.append({**job, "seconds": 5 + 2 * sum(known.seconds[test] for test in tests)})
     results += _session(jobs, workers)
     again = {row["mutant"] for row in results if row["outcome"] == "import"}
     results = [row for row in results if row["mutant"] not in again]
