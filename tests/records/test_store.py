@@ -117,7 +117,8 @@ def test_a_list_goes_in_row_by_row_and_every_bad_row_says_why(any_yard: Yard) ->
     bad = [result for result in found if isinstance(result, InputError)]
     assert len(bad) == 125
     assert [str(problem) for problem in foreseen if problem] == [str(problem) for problem in bad]
-    assert {problem.says.split('"')[-1].strip() for problem in bad} >= {"is in the future", "is not a date", "no mark"}
+    for why in ("2031-01 is in the future", "is not a date", "no mark"):
+        assert any(why in problem.says for problem in bad), why
     assert any_yard.site.size == size + 2375
     assert any_yard.site.stale() == []
     again = any_yard.site.append_each(rows)

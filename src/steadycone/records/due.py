@@ -15,6 +15,7 @@ from steadycone.station.policy import Policy
 from steadycone.units import GivenDate
 
 End = tuple[int, Verdict, str]  # ordinal of the last day in date, what it is after that, and which rule
+Due = tuple[int, str, int]  # ordinal of the first day a rule ends; why; ordinal of the first day that stops it
 _WHY = {"examined": "test", "life": "replace"}
 
 
@@ -23,12 +24,22 @@ def finished(item: Item, site: SitePolicy, filed: Policy | None) -> Item:
 
     filed : the policy that the file of the station it is on names. It stands in for the region's own, as on the station's card
     """
-    ends = list(_ends(item, site, filed))
-    day, _, why = min(ends, key=lambda end: end[0], default=(NEVER, "go", ""))
-    stop = min((end[0] for end in ends if end[1] == "stop"), default=NEVER)
+    return with_due(item, due_of(item, site, filed))
+
+
+def with_due(item: Item, due: Due) -> Item:
+    """The item with what `due_of` found."""
+    day, why, stop = due
     if (day, why, stop) == (item.due_day, item.due_why, item.stop_day):
         return item
     return msgspec.structs.replace(item, due_day=day, due_why=why, stop_day=stop)
+
+
+def due_of(item: Item, site: SitePolicy, filed: Policy | None) -> Due:
+    """First day that a clock ends, why, and the first that makes it a stop. It hangs on the item's kind and dates alone, and on the policies."""
+    ends = list(_ends(item, site, filed))
+    day, _, why = min(ends, key=lambda end: end[0], default=(NEVER, "go", ""))
+    return day, why, min((end[0] for end in ends if end[1] == "stop"), default=NEVER)
 
 
 def _ends(item: Item, site: SitePolicy, filed: Policy | None) -> Iterator[End]:
@@ -57,8 +68,11 @@ def _by_rule(item: Item, rule: ClassRule) -> Iterator[End]:
         yield day, "stop", why
 
 
+_parsed = lru_cache(maxsize=4096)(GivenDate.parse)  # gear is stamped and tested on the same days by the dozen
+
+
 def _by_clock(item: Item, policy: Policy) -> Iterator[End]:
-    made, tested = (GivenDate.parse(item.dates[name].date) if name in item.dates else None for name in ("made", "tested"))
+    made, tested = (_parsed(item.dates[name].date) if name in item.dates else None for name in ("made", "tested"))
     for clock in clocks(item.item, made, tested, policy):
         if clock.due is None:
             yield UNKNOWN, clock.unknown, "unknown age"

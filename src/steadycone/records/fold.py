@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from typing import Any
 
-from msgspec.structs import replace
+from msgspec.structs import force_setattr, replace
 
 from steadycone.records import events as e
 from steadycone.records.envelope import Recorded
@@ -20,11 +20,18 @@ PAPERS = ("station", "policy", "chart")  # documents of a round that say what wa
 _UNPROVED: dict[str, Any] = {"round": "", "round_state": "", "round_verdict": "", "round_papers": {}}  # no round stands
 
 
-def subjects(event: Recorded) -> tuple[Subject, ...]:
-    """What an event is about: the rows it may change, and the people it should be found under."""
+def subjects(event: Recorded, key: Callable[[str], str] = key) -> tuple[Subject, ...]:
+    """What an event is about: the rows it may change, and the people it should be found under.
+
+    key : names.key, or what remembers it over a million events
+    """
     body: Any = event.body
-    found: list[Subject] = [(table, key(name)) for field, table in _fields(body.__class__) if (name := getattr(body, field))]
-    more = _MORE.get(type(body))
+    kind = body.__class__
+    found: list[Subject] = []
+    for field, table in _fields(kind):
+        if name := getattr(body, field):
+            found.append((table, key(name)))
+    more = _MORE.get(kind)
     if more is not None:
         found += more(event.id, body)
     return tuple(found) if len(found) < 2 else tuple(dict.fromkeys(found))
@@ -56,7 +63,12 @@ _MORE: dict[type[e.Event], Callable[[str, Any], Iterable[Subject]]] = {
 def fold(table: str, name: str, row: Row | None, event: Recorded) -> Row | None:
     """The row after one more event about it. None: it is not there (yet, or its beginning was annulled)."""
     after = FOLDS[table](name, row, event, event.body)
-    return after if after is None else replace(after, last=event.sequence)
+    if after is None:
+        return None
+    if after is row:
+        return replace(after, last=event.sequence)
+    force_setattr(after, "last", event.sequence)  # it was made just now, and nobody else has it
+    return after
 
 
 def fold_all(table: str, name: str, history: Iterable[Recorded], corrections: Mapping[str, e.Correction]) -> Row | None:

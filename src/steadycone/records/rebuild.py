@@ -1,14 +1,12 @@
 """What is true now, derived again from the events alone."""
 
-import gc
 import json
 from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import date
 from functools import partial
 from itertools import groupby
-from operator import itemgetter
-from typing import Any, TypeVar
+from operator import attrgetter, itemgetter
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import msgspec
 from sqlalchemy import Connection, delete
@@ -16,15 +14,19 @@ from sqlalchemy import Connection, delete
 from steadycone.records import access, tables
 from steadycone.records.commit import read_policy
 from steadycone.records.documents import read_document
-from steadycone.records.due import finished
+from steadycone.records.due import Due, due_of, with_due
 from steadycone.records.envelope import read_leaf
 from steadycone.records.events import Correction, PolicyChanged, SiteOpened
 from steadycone.records.filed import Filed, Read
 from steadycone.records.fold import Subject, corrected, fold, subjects
+from steadycone.records.memory import no_collecting
 from steadycone.records.names import key
 from steadycone.records.policy import SitePolicy, changed
 from steadycone.records.rows import NEVER, TABLES, UNKNOWN, Item, Paper, Row, Station
 from steadycone.records.views import leaf_pages, leaves
+
+if TYPE_CHECKING:
+    from steadycone.station.policy import Policy
 
 _AT_ONCE = 2000
 _FIELDS, _LONGEST = 3, 60  # of what differs, and letters of each value
@@ -44,9 +46,17 @@ class Derived:
     def finish(self, read: Read) -> None:
         """The days gear is due, now that all is known. read : a document by its hash"""
         filed = Filed(lambda name: self._row("station", name, Station), lambda name: self._row("paper", name, Paper), read)
+        policies: dict[str, Policy | None] = {}  # by station: nothing is folded any more
+        known: dict[tuple[str, int, frozenset[tuple[str, str]]], Due] = {}  # gear of a kind has the same dates by the dozen
         for subject, row in self.rows.items():
             if isinstance(row, Item):
-                self.rows[subject] = finished(row, self.policy, filed.policy(row.station))
+                if row.station not in policies:
+                    policies[row.station] = filed.policy(row.station)
+                policy = policies[row.station]
+                alike = row.item, id(policy), frozenset([(name, dated.date) for name, dated in row.dates.items()])
+                if alike not in known:
+                    known[alike] = due_of(row, self.policy, policy)
+                self.rows[subject] = with_due(row, known[alike])
 
     def _row(self, about: str, name: str, kind: type[_Kind]) -> _Kind | None:
         found = self.rows.get((about, key(name)))
@@ -60,14 +70,15 @@ def derive(connection: Connection, site: int) -> Derived:
     """
     found = Derived()
     rows, mentions, corrections = found.rows, found.mentions, _corrections(connection, site)
-    with _no_collecting():
+    tidy = _Keys().__getitem__
+    with no_collecting():
         for page in leaf_pages(connection, site):
             for (leaf,) in page:
                 event = read_leaf(leaf)
                 found.events += 1
                 if isinstance(event.body, _OF_THE_SITE):
                     found.policy = _policy(found.policy, event.body)
-                about = subjects(event)
+                about = subjects(event, tidy)
                 if corrections:
                     event = corrected(event, corrections)
                 for subject in about:
@@ -81,16 +92,12 @@ def derive(connection: Connection, site: int) -> Derived:
     return found
 
 
-@contextmanager
-def _no_collecting() -> Iterator[None]:
-    """What is made inside refers to nothing that refers back: looking for such rings would take half of the time."""
-    was = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was:
-            gc.enable()
+class _Keys(dict[str, str]):
+    """names.key of every name met, worked out once."""
+
+    def __missing__(self, name: str) -> str:
+        found = self[name] = key(name)
+        return found
 
 
 def _policy(before: SitePolicy, body: SiteOpened | PolicyChanged) -> SitePolicy:
@@ -135,15 +142,15 @@ def _rows_differ(connection: Connection, site: int, found: Derived) -> Iterator[
     for about, table in tables.derived.items():
         names, kind, readers = access.TABLE_FIELDS[about], TABLES[about], access.decoders(about)
         turned = [(place, reader) for place, reader in enumerate(readers) if reader is not None]
+        whole, at_key = attrgetter(*names), names.index("key")
         text = f"SELECT {_columns(names)} FROM {table.name} WHERE site_id = "  # noqa: S608 - our own names
         for values in _driven(connection, text, site):
             row = list(values)
             for place, reader in turned:
                 row[place] = reader(row[place])
-            kept = kind(**dict(zip(names, row, strict=True)))
-            right = left.pop((about, kept.key), None)
-            if right != kept:
-                yield f"{about} {kept.key}: {_difference(kept, right)}"
+            right = left.pop((about, row[at_key]), None)
+            if right is None or whole(right) != tuple(row):
+                yield f"{about} {row[at_key]}: {_difference(kind(**dict(zip(names, row, strict=True))), right)}"
     yield from (f"{about} {name}: it is missing from the register" for about, name in left)
 
 

@@ -14,12 +14,14 @@ from steadycone.records.documents import unpacked
 from steadycone.records.envelope import document_hash, read_header, read_leaf
 from steadycone.records.events import KeyChanged, SiteOpened
 from steadycone.records.heads import SignedHead, code, read_code
+from steadycone.records.memory import no_collecting
 from steadycone.records.merkle import TILE, TILE_LEVELS, Frontier, Tree, fold_tile, folded, in_memory, leaf_hash
 from steadycone.records.times import told
 
 Progress = Callable[[int, int], None]
 _COLUMNS = "sequence, id, kind, recorded_at, happened_at, author, leaf, hash, signature IS NOT NULL"
-_PAGE = 4096
+_PAGE = 256  # rows at once: more do not stay in the processor's own memory until they are looked at
+_TELL = 4096  # events between two words of progress
 _MOST = 20  # differences of the register that are told one by one
 
 
@@ -98,7 +100,8 @@ def verify(
     """
     start = time.perf_counter()
     row = access.site_row(connection, site)
-    found = _walk(connection, site, row["name"], int(row["size"]), progress)
+    with no_collecting():
+        found = _walk(connection, site, row["name"], int(row["size"]), progress)
     problems = [*_first(connection, site, found, int(row["size"])), *_against_row(found, row), *_nodes(connection, site, found)]
     size, tree = len(found.leaves), found.tree()
     problems += _held(found, tree, [*held, *([witness] if witness else [])]) + _coded(found, tree, codes)
@@ -163,7 +166,7 @@ def _walk(connection: Connection, site: int, name: str, size: int, progress: Pro
                 documents.setdefault(hash_, sequence)
             if kind == "key-changed" or sequence == 1:
                 _key(found, leaf, sequence)
-        if progress is not None:
+        if progress is not None and len(leaves) % _TELL < _PAGE:
             progress(len(leaves), size)
     return found
 

@@ -18,6 +18,7 @@ from steadycone.records.times import read, told
 
 _Kind = TypeVar("_Kind", bound=Row)
 _PAGE = 1000
+_PASSING = 256  # rows at once of a whole log: more do not stay in the processor's own memory until they are looked at
 _LAST = 1 << 62
 
 
@@ -188,11 +189,11 @@ def leaf_pages(connection: Connection, site: int) -> Iterator[Sequence[tuple[str
     if connection.dialect.name == "postgresql":
         with driver.cursor(name="steadycone_leaves", binary=True) as cursor:
             cursor.execute(text.format("%s"), (site,))
-            while page := cursor.fetchmany(_PAGE):
+            while page := cursor.fetchmany(_PASSING):
                 yield page
         return
     cursor = driver.execute(text.format("?"), (site,))
-    while page := cursor.fetchmany(_PAGE):
+    while page := cursor.fetchmany(_PASSING):
         yield page
 
 
