@@ -1,5 +1,6 @@
 """Backup while in use, restore into an empty place, verify after."""
 
+import os
 import threading
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 from steadycone.errors import BadFile, InputError, StoreReadOnly, WrongKey
 from steadycone.records import New, open_store, restore
 from steadycone.records import events as e
+from steadycone.records.backup import backup
 from tests.records.conftest import Clock, Yard
 
 
@@ -230,3 +232,31 @@ def test_a_document_that_unpacks_to_more_than_is_ever_kept_is_refused() -> None:
     assert unpacked(zlib.compress(b"0" * LARGEST)) == b"0" * LARGEST
     assert unpacked(zlib.compress(b"0" * (LARGEST + 1))) is None
     assert unpacked(zlib.compress(b"00000")[:-3]) is None
+
+
+def test_nobody_else_may_read_store_key_heads_or_backups(yard: Yard, tmp_path: Path) -> None:
+    yard.made_up()
+    folder = tmp_path / "away"
+    folder.mkdir()
+    for name in ("copy.db", "lines.jsonl"):
+        backup(yard.store, folder / name)
+    restore(folder / "lines.jsonl", folder / "new" / "again.db")
+    lying = [*Path(yard.store.address.path or "").parent.glob("*"), *folder.glob("**/*")]
+    kept = {path: path.stat().st_mode & 0o077 for path in lying if path.is_file()}
+    assert {path.suffix for path in kept} >= {".db", ".key", ".lock", ".head", ".jsonl", ".db-wal"}
+    assert not any(kept.values()), kept
+    assert (folder / "new").stat().st_mode & 0o077 == 0
+
+
+def test_the_lock_may_be_taken_by_whoever_may_write_the_store(tmp_path: Path, clock: Clock) -> None:
+    place = tmp_path / "shared.db"
+    place.touch()
+    place.chmod(0o660)
+    before = os.umask(0)
+    try:
+        with open_store(place, clock=clock) as store:
+            Yard(store, clock).made_up()
+    finally:
+        os.umask(before)
+    assert place.with_name("shared.db.lock").stat().st_mode & 0o777 == 0o660
+    assert place.stat().st_mode & 0o777 == 0o660  # whoever set it meant it

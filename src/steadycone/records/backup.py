@@ -26,6 +26,7 @@ from steadycone.records.envelope import read_header
 from steadycone.records.failures import told_plainly
 from steadycone.records.heads import SignedHead
 from steadycone.records.opening import trusted_key
+from steadycone.records.own_file import make_own
 from steadycone.records.store import Store, open_store
 from steadycone.records.times import told
 from steadycone.records.verify import Verified, verify
@@ -90,6 +91,7 @@ def _settle(part: Path, target: Path) -> None:
 def _copy(store: Store, part: Path) -> None:
     """SQLite's own way of copying a database that others are writing."""
     part.unlink(missing_ok=True)
+    make_own(part)
     with store.reading() as connection:
         source: Any = connection.connection.driver_connection
         copy = sqlite3.connect(part)
@@ -135,6 +137,8 @@ def _check_store(store: Store, believed: _Believed) -> tuple[Verified, ...]:
 
 
 def _write_lines(store: Store, part: Path) -> None:
+    part.unlink(missing_ok=True)
+    make_own(part)
     with open(part, "w", encoding="utf-8") as file, store.reading() as connection:
         for (number,) in connection.execute(select(tables.sites.c.id).order_by(tables.sites.c.name)).all():
             for line in site_lines(connection, number):

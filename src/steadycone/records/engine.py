@@ -10,6 +10,7 @@ from sqlalchemy.pool import NullPool
 
 from steadycone.errors import StoreMissing, StoreReadOnly
 from steadycone.records.address import Address
+from steadycone.records.own_file import PRIVATE_FOLDER, make_own
 
 APPLICATION = 0x53434E45  # "SCNE", written into the file's header
 WAIT = 15.0  # s that a lock is waited for
@@ -75,7 +76,7 @@ def alone(address: Address) -> Engine:
 def check_place(address: Address, *, create: bool, read_only: bool) -> bool:
     """Whether a file's store is there already.
 
-    Raises  StoreMissing: it is not, and none is to be made. StoreReadOnly: it can't be written there.
+    Raises  StoreMissing: it is not, and none is to be made. StoreReadOnly, StoreFull: it can't be written there.
     """
     path = address.path
     assert path is not None
@@ -93,11 +94,13 @@ def check_place(address: Address, *, create: bool, read_only: bool) -> bool:
             raise StoreReadOnly(
                 "it may be read and not written", where=str(place), try_="Check the rights of file and folder. Nothing was half written."
             )
+    if not there:
+        make_own(path)
     return there
 
 
 def _make_folder(folder: Path, address: Address) -> None:
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.mkdir(PRIVATE_FOLDER, parents=True, exist_ok=True)
     except OSError as error:
         raise StoreReadOnly(f"the folder can't be made: {error.strerror}", where=str(folder), try_="Name another place.") from error

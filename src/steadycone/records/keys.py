@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from steadycone.errors import WrongKey
+from steadycone.records.own_file import PRIVATE, PRIVATE_FOLDER
 
 if TYPE_CHECKING:
     from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
@@ -22,8 +23,8 @@ def make_key(path: Path) -> "Ed25519PrivateKey":
     key = Ed25519PrivateKey.generate()
     data = key.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption())
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as file:
+        path.parent.mkdir(PRIVATE_FOLDER, parents=True, exist_ok=True)
+        with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, PRIVATE), "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())

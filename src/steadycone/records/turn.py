@@ -2,12 +2,14 @@
 
 import errno
 import os
+import stat
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from steadycone.errors import StoreFull, StoreReadOnly
+from steadycone.records.own_file import PRIVATE
 
 try:
     import fcntl
@@ -20,6 +22,7 @@ class Turn:
 
     def __init__(self, path: Path | None) -> None:
         self._path = path.with_name(path.name + ".lock") if path and fcntl else None
+        self._store = path
         self._file: int | None = None
         self._here = threading.Lock()  # the lock file is one for the whole process
 
@@ -39,9 +42,10 @@ class Turn:
                 fcntl.flock(self._file, fcntl.LOCK_UN)
 
     def _opened(self, path: Path) -> int:
-        """Raises  StoreFull, StoreReadOnly."""
+        """With the store's own rights: whoever may write that may wait for it. Raises  StoreFull, StoreReadOnly."""
         try:
-            return os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o666)
+            rights = stat.S_IMODE(self._store.stat().st_mode) & 0o666 if self._store and self._store.exists() else PRIVATE
+            return os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, rights)
         except OSError as error:
             kind = StoreFull if error.errno in (errno.ENOSPC, errno.EDQUOT) else StoreReadOnly
             says = f"the lock file can't be made: {error.strerror}"

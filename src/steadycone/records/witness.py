@@ -5,6 +5,7 @@ from pathlib import Path
 
 from steadycone.errors import BadFile
 from steadycone.records.heads import SignedHead, parse_head
+from steadycone.records.own_file import PRIVATE
 
 _ROOM = 1024  # bytes; the head is written over the last one in place, spaces behind it
 
@@ -23,7 +24,7 @@ class Witness:
             return
         try:
             if self._file is None:
-                self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o644)
+                self._file = os.open(self._path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, PRIVATE)
             os.pwrite(self._file, head.text.encode().ljust(_ROOM - 1) + b"\n", 0)
         except OSError:
             return
