@@ -16,7 +16,7 @@ SIXTY_F = "15.5556 °C, 1.01353 bar"  # 60 °F and 14.7 psi, the state of most p
 def calc(sheet: str, **pairs: object) -> dict[str, Any]:
     """The answer of one worksheet, by its JSON."""
     done = CliRunner().invoke(calc_command, [sheet, *(f"{key}={value}" for key, value in pairs.items()), "--json"])
-    assert done.exit_code == 0, done.output
+    assert done.exit_code == 0, f"{done.output}{done.exception!r}"
     found: dict[str, Any] = json.loads(done.stdout)
     return found
 
@@ -26,6 +26,6 @@ def card_of(folder: Path, station: str, chart: str, *, on: str = "2026-11-25") -
     (folder / "law.csv").write_text(chart, encoding="utf-8")
     (folder / "station.toml").write_text(station, encoding="utf-8")
     done = CliRunner().invoke(card_command, [str(folder / "station.toml"), "--json", "--on", on])
-    assert done.exit_code in (0, 3), done.output
+    assert done.exit_code in (0, 3), f"{done.output}{done.exception!r}"
     found: dict[str, Any] = json.loads(done.stdout)
     return found
