@@ -62,6 +62,25 @@ def as_set(
     return AsSet(lines, _ratio(looks, fuel, oxygen))
 
 
+def as_read(setup: Setup, gases: dict[str, Gas], atmosphere: float, rises: dict[str, Quantity]) -> dict[str, AsSetLine]:
+    """What the gauges show where no flow can be told: caps and ratings hold of that too. A stated droop counts as at its rated flow."""
+    return {
+        name: _read_alone(setup, name, setting, gases[name], rises[name]) for name, setting in gauge_settings(setup, atmosphere).items()
+    }
+
+
+def _read_alone(setup: Setup, name: str, setting: tuple[float, float], gas: Gas, rise: Quantity) -> AsSetLine:
+    line = setup.lines[name]
+    rated = line.regulator.rated_flow
+    most = rated.amount(gas.molar_mass) * gas.molar_mass if rated else 0.0
+    regulator, static = _pressures(setup, line, setting, droop_end(line, gas, most), rise.high or 0.0)
+    nothing, lost = unknown("gauge pressure"), unknown("pressure difference")
+    parts = tuple(
+        PartFigure(part_subject(name, i, part), part, nothing, nothing, lost, "ok", static) for i, part in enumerate(line.part, start=1)
+    )
+    return AsSetLine(regulator, static, nothing, unknown("flow"), None, None, parts, "unknown")
+
+
 def _look(built: FlowLines, fitted: Openings, oxygen: Corner, fuel: Corner, settings: dict[str, tuple[float, float]]) -> _Look:
     station = connected(built, fitted, oxygen, fuel)
     pressures = {name: flowing + built.atmosphere for name, (flowing, _) in settings.items()}

@@ -6,13 +6,13 @@ from datetime import date
 from functools import cached_property
 
 from steadycone.assembly.air import Torch, in_air
-from steadycone.assembly.as_set import as_set
+from steadycone.assembly.as_set import as_read, as_set
 from steadycone.assembly.assumed import assumed
 from steadycone.assembly.ceiling import flowing_ceiling, static_ceiling
 from steadycone.assembly.corner import Corner, corners
 from steadycone.assembly.elements import FlowLines
 from steadycone.assembly.estimate import completed
-from steadycone.assembly.figures import AsSet, Figures, LineFigures, Tip
+from steadycone.assembly.figures import AsSet, AsSetLine, Figures, LineFigures, Tip
 from steadycone.assembly.fuels import Fuel, station_fuel
 from steadycone.assembly.job import duty_of, effective_thickness, job_figures
 from steadycone.assembly.leak_test import leak_test
@@ -209,6 +209,7 @@ def figures(setup: Setup, on: date, row: Row | None) -> Figures:
         flame_ratio=_flame_ratio(case),
         as_set=now,
         as_set_problem=problem,
+        as_read=_as_read(case, {name: line.rise for name, line in lines.items()}) if now is None else {},
         assumed=assumed(setup, case.ambient, case.atmosphere),
     )
 
@@ -300,6 +301,13 @@ def _as_set(case: _Case, rises: dict[str, Quantity]) -> tuple[AsSet | None, str]
     except OutOfRange:
         return None, "row-impossible"  # the row's pressures cannot drive its flows: no openings fit it
     return found, ""
+
+
+def _as_read(case: _Case, rises: dict[str, Quantity]) -> dict[str, AsSetLine]:
+    if case.setup.station.settings is None:
+        return {}
+    gases = {name: case.fuel if name == "fuel" else case.oxygen for name in case.setup.lines}
+    return as_read(case.setup, gases, case.atmosphere, rises)
 
 
 def _purge_flows(case: _Case, marched: dict[str, Marched]) -> dict[str, Quantity]:

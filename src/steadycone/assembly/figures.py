@@ -1,7 +1,7 @@
 """What is worked out about a setup, before anything is judged. Everything here is SI; gauge is above the station's atmosphere."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
@@ -148,7 +148,7 @@ class LeakTest:
 
 @dataclass(frozen=True, slots=True)
 class AsSetLine:
-    """What really flows with the gauges as they stand. States: ok, choked, blocked, locked, below atmosphere."""
+    """What really flows with the gauges as they stand. States: ok, choked, blocked, locked, below atmosphere; unknown: pressures alone."""
 
     regulator: Quantity  # gauge pressure, flowing
     regulator_static: Quantity
@@ -204,6 +204,11 @@ class Figures:
     as_set: AsSet | None
     as_set_problem: str  # why there is no as-set answer although the file has settings: a word, or empty
     assumed: tuple[tuple[str, str], ...]  # (dotted field, what was taken) for every optional field left out
+    as_read: dict[str, AsSetLine] = field(default_factory=dict)  # pressures as set, where the file has settings and no flow can be told
+
+    def now(self, name: str) -> AsSetLine | None:
+        """One line as the gauges stand: its pressures are known wherever the file has settings, its flows where there is an answer."""
+        return self.as_set.lines.get(name) if self.as_set else self.as_read.get(name)
 
     @property
     def cap(self) -> Cap:

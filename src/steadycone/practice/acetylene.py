@@ -45,7 +45,7 @@ def _pressures(figures: Figures, line: LineFigures) -> list[Finding]:
         _capped(figures, "acetylene-pressure-flowing", subject, higher(line.flowing, line.set_pressure)),
         _capped(figures, "acetylene-pressure-static", subject, line.static),
     ]
-    if figures.as_set and (now := figures.as_set.lines.get("fuel")):
+    if now := figures.now("fuel"):
         found += [
             _capped(figures, "acetylene-pressure-flowing", subject + AS_SET, now.regulator),
             _capped(figures, "acetylene-pressure-static", subject + AS_SET, now.regulator_static),

@@ -55,7 +55,7 @@ def _outlet(figures: Figures, line: LineFigures) -> list[Finding]:
         return []
     scale, sources, found = stated.gauge(figures.atmosphere), ("gauge-scale",), []
     looks = [(_subject(line), line.set_pressure, line.static)]
-    if figures.as_set and (now := figures.as_set.lines.get(line.name)):
+    if now := figures.now(line.name):
         looks.append((_subject(line) + AS_SET, now.regulator, now.regulator_static))
     for subject, setting, shut in looks:
         known = ends(setting)

@@ -19,7 +19,7 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
         found += _unmarked(figures, line)
         for part in line.parts:
             found += _gas(part, gas) + _grade(part, gas) + _pressure(figures, part, "")
-        now = figures.as_set.lines.get(line.name) if figures.as_set else None
+        now = figures.now(line.name)
         for part in now.parts if now else ():
             if part.part.max_pressure is not None:  # the missing rating has been said once
                 found += _pressure(figures, part, AS_SET)

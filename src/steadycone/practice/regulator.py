@@ -23,7 +23,7 @@ def judge(figures: Figures) -> tuple[Finding, ...]:
     """Gas, inlet rating, outlet range and rated flow of each line's regulator; range and flow also as set."""
     found: list[Finding] = []
     for line in figures.lines.values():
-        now = figures.as_set.lines.get(line.name) if figures.as_set else None
+        now = figures.now(line.name)
         found += [
             _gas(figures, line),
             *_inlet(figures, line),
