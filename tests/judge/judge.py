@@ -3,6 +3,7 @@
 from datetime import date
 
 from tests.judge import gear, supply
+from tests.judge.as_set import judge_as_set
 from tests.judge.court import Court
 from tests.judge.pressures import judge_road, road
 from tests.judge.reading import Case, case
@@ -23,6 +24,7 @@ def judge(station: str, chart: str, policy: str | None, on: date) -> Court:
         supply.judge_store(found, court, line, stores[line])
     if job is not None and job.exact:
         _judge_job(found, court, job, stores)
+    judge_as_set(found, court, job if job is not None and job.exact else None, stores)
     gear.judge_places(found, court, None)
     return court
 
