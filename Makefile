@@ -79,6 +79,7 @@ soak: $(DEV)  ## kill, crowd and fill the records for some minutes, on both engi
 	STEADYCONE_FUZZ=100 $(BIN)/python -m pytest tests/web/test_fuzz_pages.py
 	STEADYCONE_FUZZ=50 $(BIN)/python -m pytest tests/judge
 	STEADYCONE_FUZZ=5 $(BIN)/python -m pytest tests/edge/test_round_replay.py
+	STEADYCONE_FUZZ=10 $(BIN)/python -m pytest tests/web/test_without_right.py tests/records/test_gate_one_by_one.py -k without
 
 MUTANTS ?= records/verify.py records/rules*.py procedures/rounds/judge.py
 

@@ -66,7 +66,7 @@ def test_a_session_lasts_its_hours_and_ends_when_idle(any_yard: Yard) -> None:
     assert (found.person, found.began_at, found.ends_at) == ("J. Okafor", now, now + timedelta(hours=3))
     assert len(token) == 43  # 32 bytes, 6 bits a letter
     assert len(found.secret) == 43
-    assert accounts.read("x" + token[1:], now) is None
+    assert accounts.read(("x" if token[0] != "x" else "y") + token[1:], now) is None
     assert accounts.read("", now) is None
     assert accounts.read(token, now + timedelta(minutes=31), idle=timedelta(minutes=30)) is None
     assert accounts.read(token, now + timedelta(minutes=29), idle=timedelta(minutes=30)) is not None

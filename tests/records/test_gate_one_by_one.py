@@ -9,6 +9,7 @@ from steadycone.errors import InputError, Refused
 from steadycone.records import events as e
 from steadycone.records.quarantine import never_back, reason_of, reasons
 from steadycone.records.rules_people import check_evidence
+from tests.random_stations import many
 from tests.records.conftest import Yard
 
 NAME = "Slip 2"
@@ -250,8 +251,8 @@ def test_a_failed_test_is_tested_again_before_a_release(yard: Yard) -> None:
     assert yard.site.item("R-1").state == "in service"
 
 
-def test_three_hundred_tries_without_the_right_come_to_nothing(yard: Yard, bang: str) -> None:
-    """Clear, release or sign: in another's name, without the role, by a typed name, without evidence, against the register."""
+def test_tries_without_the_right_come_to_nothing(yard: Yard, bang: str) -> None:
+    """Three hundred, and 3,000 in `make soak`. Clear, release or sign: in another's name, without the role, by a typed name, without evidence, against the register."""
     yard.says(e.PolicyChanged(two_persons=True, sign_off_by=("lead hand",)))
     yard.says(e.Quarantined(mark="R-1", reason="creeps"))
     yard.says(e.Quarantined(mark="H-2", reason="flashback inside: soot"))
@@ -259,7 +260,7 @@ def test_three_hundred_tries_without_the_right_come_to_nothing(yard: Yard, bang:
     dice = random.Random(20261130)
     before = (yard.site.items(), yard.site.incidents(), left(yard))
     round_ = yard.round(NAME)
-    for _ in range(300):
+    for _ in range(many(300)):
         who, known_by, body = attempt(dice, bang, sorted(before[2]), round_)
         with pytest.raises(InputError):
             yard.says(body, who, known_by=known_by)
