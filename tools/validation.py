@@ -51,6 +51,8 @@ def work(source: str) -> str:
     """The book, regulation, report or library that a source names, without its page, table or paragraph."""
     if found := re.match(r"\d+ CFR (?:part )?\d+", source):
         return found[0]
+    if found := re.match(r"(CoolProp|cantera|chemicals|fluids|pint|scipy|thermo)\b", source):
+        return found[0]  # a library is one source, whatever its version and function
     return re.split(r"[,;:(]| [vV]ol\. | ch\. | table | example | problem | p\. ", source)[0].strip()
 
 

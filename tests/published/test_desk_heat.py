@@ -112,3 +112,22 @@ def test_heats_of_combustion_of_textbooks() -> None:
             f"textbook-heat-{name}", kind=PRINTED, got=got / 1e3, expected=printed / 1e3, rel=1.5e-3, unit="kJ/mol", source=source,
             why="formation heats of four figures, of another table",
         )  # fmt: skip
+
+
+def test_oxygen_that_textbooks_ask_for_a_fuel() -> None:
+    openstax = "Chemistry: Atoms First, example 8.17, p. 426 (open textbook)"
+    rows = (
+        ("propane, 2.7 L", 2.7 * complete_oxygen(load("propane")), 13.5, "L", openstax),
+        ("tanks for a tank of acetylene", 9340.0 * complete_oxygen(load("acetylene")) / 7.00e3, 3.34, "tanks", openstax),
+        ("acetylene, 7.64 L", 7.64 * complete_oxygen(load("acetylene")), 19.1, "L", "A general chemistry text's example 5.11 on the welding flame (solution read)"),
+    )  # fmt: skip
+    for name, got, printed, unit, source in rows:
+        check(f"textbook-oxygen-{name}", kind=PRINTED, got=got, expected=printed, rel=2e-3, unit=unit, source=source, why="three figures")
+
+
+def test_the_heat_capacity_ratio_of_air_in_a_valve_handbook() -> None:
+    found = calc("gas", gas="air", temperature="0 °C", pressure="0 bar")
+    check(
+        "printed-gamma-air", kind=PRINTED, got=float(found["gamma"]), expected=1.40, rel=4e-3, unit="1",
+        source="Valve Selection Handbook, table B-1, p. 306: isentropic coefficient at 273 K and low pressure", why="three figures",
+    )  # fmt: skip

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from tests.checks import PRINTED, check
+from tests.checks import ANOTHER, PRINTED, check
 from tests.desk import POUND, PSI, SIXTY_F, calc
 
 STEEL = "0.0018 in"  # roughness of commercial steel pipe: 0.00015 ft, as the books of these tables have it
@@ -164,4 +164,25 @@ def test_acetylene_service_pipes_of_1909_where_flow_is_turbulent(size: float, fe
         f"acetylene-service-pipe-{size}-in-{feet}-ft", kind=PRINTED, got=float(found["loss_bar"]) * 1e5 / 24.9089, expected=1.0, rel=0.30,
         unit="0.1 in of water", source="Acetylene, the Principles of its Generation and Use, 1909, ch. VII, table A",
         why="one constant for all pipes and speeds, which stands for friction factors of 0.02 to 0.03: 15 % of flow, 30 % of loss",
+    )  # fmt: skip
+
+
+def trade_loss(flow: float, length: float, bore: float, pressure: float) -> float:
+    """bar lost, by the compressed air trade's metric formula: m3/min of free air, m, mm, kgf/cm2 absolute at the inlet."""
+    return 7.57 * flow**1.85 * length * 1e4 / (bore**5 * pressure) * 0.980665
+
+
+@pytest.mark.parametrize(
+    ("litres", "bore", "metres", "bar"), [(5, 10.0, 10, 7.0), (10, 12.5, 15, 7.0), (20, 16.0, 20, 7.0), (5, 12.5, 30, 4.0), (40, 20.0, 25, 7.0), (60, 25.0, 20, 6.0)]
+)  # fmt: skip
+def test_air_in_pipes_by_the_trades_formula(litres: int, bore: float, metres: int, bar: float) -> None:
+    found = calc(
+        "hose", gas="air", bore=f"{bore} mm", length=f"{metres} m", flow=f"{3.6 * litres} m3/h", inlet=f"{bar} bar", temperature="20 °C",
+        roughness="0.0457 mm", fittings=0, reference_state="20 °C, 1.01325 bar",
+    )  # fmt: skip
+    check(
+        f"air-trade-formula-{litres}-L-s-{bore:g}-mm", kind=ANOTHER, got=float(found["loss_bar"]),
+        expected=trade_loss(litres * 0.06, metres, bore, (bar + 1.01325) / 0.980665), rel=0.12, unit="bar",
+        source="metric formula of the compressed air trade, 7.57 q^1.85 L 10^4/(d^5 p), engineering reference page",
+        why="one constant and one power for all steel pipes: within a tenth of Colebrook's friction, and the inlet's density all along",
     )  # fmt: skip
