@@ -18,6 +18,7 @@ from steadycone.records import open_store, parse_head, verify_proof
 from steadycone.records.envelope import read_leaf
 from steadycone.records.heads import SignedHead
 from steadycone.records.merkle import Frontier, leaf_hash
+from steadycone.records.witness import read_witness
 from tests.records.conftest import Clock, Yard
 
 Tamper = Callable[..., None]
@@ -389,6 +390,43 @@ def test_a_torn_witness_is_no_witness(yard: Yard) -> None:
     path = yard.store.address.witness(yard.site.log)
     assert path.exists()
     path.write_text(path.read_text()[:100])
+    assert yard.site.verify().sound
+
+
+def test_a_tidy_cut_is_still_told_after_the_next_commits(yard: Yard, tmp_path: Path, tampered: Tamper) -> None:
+    """Cut back to an earlier commit by somebody with the file alone: the copy of before is put in its place, and the yard goes on."""
+    for number in range(4):
+        yard.gear(f"R-{number}")
+    yard.store.close()
+    place, clock = tmp_path / "yard.db", yard.clock
+    before = place.read_bytes()
+    with open_store(place, clock=clock) as store:
+        last = store.site().append(yard.new(e.Noted(says="what somebody wants gone")))[0].head
+    place.write_bytes(before)
+    for more in range(3):  # each a start of its own: below the size that was seen, at it, and above
+        with open_store(place, clock=clock) as store:
+            site = store.site()
+            site.append(yard.new(e.Noted(says=f"on {more}")))
+            found = site.verify()
+            assert not found.sound
+            says = found.problems[0].says
+            assert "another one than when that head was signed" in says if site.size >= last.size else "are missing" in says
+            assert read_witness(store.address.witness(site.log)) == last
+    with open_store(place, clock=clock) as store:  # somebody looked into it and put the proof aside
+        store.address.witness(store.site().log).rename(tmp_path / "what-was-there.head")
+        store.site().append(yard.new(e.Noted(says="the copy of 09:00 was put back; event 6 is lost")))
+        assert store.site().verify().sound
+
+
+def test_a_memory_of_another_start_goes_on_where_the_log_does(yard: Yard, tmp_path: Path) -> None:
+    yard.gear("R-1")
+    other = open_store(tmp_path / "yard.db", clock=yard.clock)
+    with other:
+        for number in range(3):  # two at work in turn, neither loses the other's head
+            theirs = other.site().append(yard.new(e.Noted(says=f"theirs {number}")))[0].head
+            assert read_witness(yard.store.address.witness(yard.site.log)) == theirs
+            ours = yard.site.append(yard.new(e.Noted(says=f"ours {number}")))[0].head
+            assert read_witness(yard.store.address.witness(yard.site.log)) == ours
     assert yard.site.verify().sound
 
 

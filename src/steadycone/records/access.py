@@ -245,6 +245,13 @@ def decoders(about: str) -> list[Callable[[Any], Any] | None]:
     return [lru_cache(maxsize=4096)(kind.decode) if isinstance(kind, tables.Json) else None for kind in kinds]
 
 
+def signature_at(connection: Connection, site: int, size: int) -> bytes | None:
+    """The signature that was given when the log had this size; None where none was."""
+    columns = tables.events.c
+    found = connection.execute(select(columns.signature).where(columns.site_id == site, columns.sequence == size)).scalar()
+    return None if found is None else bytes(found)
+
+
 _SITE = select(tables.sites).where(tables.sites.c.id == bindparam("site"))
 _SITE_LOCKED = _SITE.with_for_update()
 _SIZE = select(tables.sites.c.size).where(tables.sites.c.id == bindparam("site"))

@@ -174,7 +174,7 @@ class Site:
     def __init__(self, store: Store, name: str, number: int, log: str) -> None:
         self.store, self.name, self.number, self.log = store, name, number, log
         self._writer: Writer | None = None
-        self._witness = Witness(store.address.witness(log))
+        self._witness = Witness(store.address.witness(log), self._has_head)
         self._files: KeptFiles | None = None
 
     def close(self) -> None:
@@ -252,6 +252,11 @@ class Site:
         if request.problem is not None:
             raise request.problem
         return request.receipts[0]
+
+    def _has_head(self, head: SignedHead) -> bool:
+        """Whether this is the head of one of the log's commits: the signature that was given there says so."""
+        with self.store.reading() as connection:
+            return access.signature_at(connection, self.number, head.size) == head.signature
 
     def _writing(self) -> Writer:
         if self._writer is None:
