@@ -192,6 +192,45 @@ def test_a_list_that_is_none_is_refused_whole(bench: Desk, name: str, text: str,
     assert says in bench.refused("gear", "bench", bench.file(name, text))
 
 
+def test_a_certificate_tells_readings_limits_instruments_who_when_and_the_logs_code(bench: Desk) -> None:
+    told(bench, CREEP, TIGHT)
+    text = " ".join(bench.ok("gear", "certificate", "r-1").split())
+    for part in (
+        "[ok] Examined",
+        "rise 0.000 bar",
+        "MG-1, in date until 2027-03",
+        "12 cm3/h",
+        "from memory",
+        "M. Reyes, authorised technician",
+        DAY,
+    ):
+        assert part in text, part
+    code = bench.json("gear", "certificate", "R-1")["code"]
+    assert code in text
+    assert code in bench.ok("log", "head")
+    pdf = bench.folder / "r-1.pdf"
+    bench.ok("gear", "certificate", "R-1", "--pdf", str(pdf))
+    assert pdf.read_bytes().startswith(b"%PDF")
+
+
+def test_a_certificate_never_betters_the_register(bench: Desk) -> None:
+    told(bench, CREEP, TIGHT)
+    bench.ok("gear", "quarantine", "R-1", "--reason", "dropped")
+    assert bench.json("gear", "certificate", "R-1")["word"] == "Not for use"
+    told(bench, REVERSE)
+    assert bench.json("gear", "certificate", "A-1")["word"] != "Examined"
+    assert "no test of" in bench.refused("gear", "certificate", "A-2")
+
+
+def test_certificates_go_into_a_folder_that_is_there_before_anything_is_written(bench: Desk) -> None:
+    name = bench.file("list.toml", listed({key.replace(" ", "_"): text for key, text in REVERSE.items()}))
+    assert "no folder" in bench.refused("gear", "bench", name, "--certificates", str(bench.folder / "none"))
+    assert not any(event["kind"] == "test-result" for event in bench.json("gear", "show", "A-1")["history"])
+    (bench.folder / "out").mkdir()
+    bench("gear", "bench", name, "--certificates", str(bench.folder / "out"))
+    assert [each.name for each in (bench.folder / "out").iterdir()] == ["A-1.pdf"]
+
+
 def test_exit_codes_tell_refused_from_failed(bench: Desk) -> None:
     reading = {key.replace(" ", "_"): text for key, text in REVERSE.items()}
     assert bench("gear", "bench", bench.file("list.toml", listed(reading | {"bubbles": "90"}))) == 3

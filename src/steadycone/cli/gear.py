@@ -25,7 +25,7 @@ def gear() -> None: ...
 
 for command in (
     gear_write.add, gear_write.date_command, gear_write.test, gear_write.fit, gear_write.remove, gear_write.quarantine, gear_write.repair, gear_write.release,
-    gear_write.retire, gear_import.import_command, gear_label.label, gear_bench.bench,
+    gear_write.retire, gear_import.import_command, gear_label.label, gear_bench.bench, gear_bench.certificate_command,
 ):  # fmt: skip
     gear.add_command(command)
 

@@ -170,7 +170,7 @@ def _flow(cells: Cells, item: Item, instrument: Item | None, cap: float | None) 
     found = _answered("arrestor", pairs)
     asked = _number(found, "curve_flow_m3_per_h")
     value, limit = _number(found, "share_of_curve_low") * asked, _number(found, "limit_share") * asked
-    note = _note(cells, pairs["service_gas"], f"curve {cells['flow points']}")
+    note = _note(cells, pairs["service_gas"], f"limit {_number(found, 'limit_share'):.0%} of the curve {cells['flow points']}")
     gas = cells.get("test gas", "air")
     return Measured("flow", f"{value:.5g} m3/h", f"{limit:.5g} m3/h", *_judged(found), _read(cells), gas, note)
 
