@@ -63,9 +63,9 @@ def air_on_the_card(folder: Path, feet: int) -> float:
 @pytest.mark.parametrize(("feet", "printed"), HEIGHTS)
 def test_a_card_at_a_height_reckons_with_the_printed_air(tmp_path: Path, feet: int, printed: float) -> None:
     check(
-        f"card-air-{feet}-ft", kind=PRINTED, got=air_on_the_card(tmp_path, feet), expected=printed, rel=0.01, unit="psi abs",
+        f"card-air-{feet}-ft", kind=PRINTED, got=air_on_the_card(tmp_path, feet), expected=printed, rel=2e-3, unit="psi abs",
         source="Handbook of Fundamentals, psychrometrics, table 1: standard atmospheric data (seen in a copy)",
-        why="the card's flow is solved to 2 in 10 000, which is 0.1 % of the air; the real gas of the nozzle moves it by as much again",
+        why="four or five figures; the air comes out of the ratio of two choked flows, 0.03 % each, times five",
     )  # fmt: skip
 
 
