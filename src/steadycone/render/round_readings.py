@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from steadycone.practice import air
 from steadycone.practice.judging import ends
 from steadycone.procedures import settings
 from steadycone.procedures.rounds import PlanStep
@@ -66,11 +67,12 @@ def asked_of(step: PlanStep, told: RoundWords) -> Asked | None:
 
 def _air(step: PlanStep, told: RoundWords) -> tuple[float | None, float | None]:
     """In per cent. The fuel's limit itself stops, the oxygen's ones do not."""
+    figures = told.plan.judged.figures
     if step.judge == "air-oxygen":
-        high = settings.enrichment(told.plan.judged.figures).value or 0.0
-        return round(limit("air-oxygen-low").si * 100, _DIGITS), round(high * 100, _DIGITS)
+        high = settings.enrichment(figures).value or 0.0
+        return round(air.oxygen_low(figures).si * 100, _DIGITS), round(high * 100, _DIGITS)
     if step.judge == "air-fuel":
-        return None, round(limit("air-fuel-high").si * 100 - 1e-6, _DIGITS)
+        return None, round(air.fuel_most(figures).si * 100 - 1e-6, _DIGITS)
     return None, None
 
 

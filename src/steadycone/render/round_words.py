@@ -42,6 +42,11 @@ class RoundWords:
         """When not to go on; of a look, what fails."""
         return self.fill(step.stop, step.numbers) or " ".join(self.fill(look.fails, look.numbers) for look in step.looks)
 
+    def mend(self, step: PlanStep) -> str:
+        """What puts a fail right: the action of each line of a look, else the step's own cure."""
+        actions = " ".join(self._action(look, len(step.looks) > 1) for look in step.looks)
+        return actions or capital(self.fill(step.mend, step.numbers))
+
     def label(self, step: PlanStep) -> str:
         """What a step is about, in a few words."""
         if step.line and step.reading in ("high", "low"):
@@ -66,7 +71,9 @@ class RoundWords:
         return self.plan.index(step.id) + 1
 
     def again(self, step: PlanStep) -> str:
-        """What is asked again once a stop is mended."""
+        """What is asked again once a stop is mended; nothing of a round that is over."""
+        if step.over:
+            return "Then begin a new round."
         start = reader.toml("rounds.toml")["again"][step.phase]
         if step.looks:
             return "Then answer this step again. Another part in its place is written into the station file, and the round begun anew."
@@ -77,8 +84,7 @@ class RoundWords:
     def finding(self, found: RoundFinding, now: Round) -> Finding:
         """The finding with everything its wording may ask for, and its subject in words."""
         step, finding = found.step, found.finding
-        actions = " ".join(self._action(look, len(step.looks) > 1) for look in step.looks)
-        blanks: dict[str, Quantity | str] = {"asked": self.do(step), "again": self.again(step), "action": actions or self.stop(step)}
+        blanks: dict[str, Quantity | str] = {"asked": self.do(step), "again": self.again(step), "action": self.mend(step)}
         if found.drop is not None:
             blanks |= self._drop(found.drop)
         if isinstance(first := finding.blanks.get("first"), str):

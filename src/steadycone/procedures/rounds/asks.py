@@ -13,7 +13,7 @@ from steadycone.procedures.choose import led, steps
 from steadycone.procedures.inspect import Item, inspection
 from steadycone.procedures.judged import Judged
 from steadycone.procedures.numbers import number
-from steadycone.procedures.rounds.limits import TABLE, limit
+from steadycone.procedures.rounds.limits import CURES, TABLE, limit
 from steadycone.procedures.rounds.plan import Kind, Look, Option, Plan, PlanStep, Reading, plan_hash
 from steadycone.procedures.step import Step
 from steadycone.procedures.withhold import WITHHELD, without_pressures
@@ -138,9 +138,12 @@ def _own(figures: Figures, name: str, entry: dict[str, Any], group: str, line: s
 
 
 def _filled(figures: Figures, step: PlanStep, ask: dict[str, Any], line: str) -> PlanStep:
-    """The step with its gauge, wait and options."""
+    """The step with its cure, gauge, wait and options. A step without a cure is our own fault and fails as a KeyError."""
+    cure = toml(CURES)[step.id.partition(".")[0].removesuffix("-early")]
     step = replace(
         step,
+        mend=cure["mend"],
+        over=cure.get("over", False),
         line=line,
         judge=ask.get("judge", ""),
         optional=ask.get("optional", False),

@@ -6,6 +6,7 @@ from steadycone.data.reader import toml
 from steadycone.units import Duration, Share
 
 TABLE = "rounds.toml"
+CURES = "round_cures.toml"
 
 
 @dataclass(frozen=True, slots=True)

@@ -46,6 +46,7 @@ class PlanStep:
     line : oxygen, fuel or preheat_oxygen, where the answer is about one
     division : the gauge's smallest readable change; `assumed` where the station's file does not state it
     beside : an earlier step of the same gauge that the reading is held beside
+    mend : what puts a fail right; `over`: nothing does in this round
     seconds : of a wait; None = the card has no number for it
     runs_on : the wait began with the answer before it, not when the person says so
     only : step and answer that must have been given for this one to be asked
@@ -69,6 +70,8 @@ class PlanStep:
     assumed: bool = False
     beside: str = ""
     optional: bool = False
+    mend: str = ""
+    over: bool = False
     seconds: float | None = None
     runs_on: bool = False
     options: tuple[Option, ...] = ()
