@@ -134,6 +134,6 @@ def test_the_methane_pipe_of_the_transport_process_text_on_a_card(tmp_path: Path
     )  # fmt: skip
     check(
         "card-methane-pipe", kind=PRINTED, got=float(line["regulator_flowing_pressure"]["value"]) * 100.0 + 101.325, expected=345.0, rel=1e-3,
-        unit="kPa", source="Transport Processes and Unit Operations, example on isothermal flow of methane: 305 m of 52.5 mm, 41 kg/(m2 s), 345 kPa, 288.8 K",
+        unit="kPa", source="Transport Processes and Unit Operations, example on isothermal flow of methane: 305 m of 52.5 mm, 41 kg/(m2 s), 345 kPa, 288.8 K (problem seen; results at second hand)",
         why="ideal gas, and a friction factor of three figures read from a chart, 0.7 % of a loss of 46.6 kPa",
     )  # fmt: skip

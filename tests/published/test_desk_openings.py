@@ -40,7 +40,7 @@ def test_a_tyre_valve_unchokes() -> None:
     ratio = float(calc("gas", gas="air", temperature="70 °F", pressure="1 bar")["critical_ratio"])
     check(
         "tyre-valve-unchokes", kind=PRINTED, got=14.7 / ratio - 14.7, expected=13.1, rel=0.01, unit="psi",
-        source="Modern Engineering Thermodynamics, example 16.8 (open textbook companion): unchokes at 14.7 psi x 0.472/0.528",
+        source="Modern Engineering Thermodynamics, example 16.8 (its sum seen in an open textbook companion, the title not): unchokes at 14.7 psi x 0.472/0.528",
         why="three figures of the critical ratio",
     )  # fmt: skip
 
