@@ -286,7 +286,9 @@ def as_set_line(found: LineFigures, share: float = 1.0, state: str = "ok") -> As
     def scaled(quantity: Quantity | None) -> Quantity | None:
         return None if quantity is None else quantity.map(lambda x: x * share)
 
+    asked = found.preheat_flow if found.preheat_flow is not None and found.preheat_flow.value else found.flow
     return AsSetLine(
+        trimmed=((asked.value * share, asked.value),) if asked.value else (),
         regulator=found.flowing,
         regulator_static=found.static,
         torch_inlet=found.torch_inlet,

@@ -63,6 +63,14 @@ def in_air(charted: Target, torch: Torch, atmosphere: float, corner: Corner) -> 
     )
 
 
+def at_share(charted: Target, torch: Torch, atmosphere: float, share: float) -> Solution | None:
+    """What the openings fitted at a mixing share pass in this air [Pa absolute] at the row's gauge pressures; None where the row has no answer.
+
+    Raises  OutOfRange: the row's pressures cannot drive its flows.
+    """
+    return _solved(charted, _at_pressures(charted, atmosphere), torch, atmosphere, share)
+
+
 def _at_pressures(charted: Target, atmosphere: float) -> Target:
     """The gauge reads the same: only the air under it changes."""
 

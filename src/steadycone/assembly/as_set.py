@@ -6,7 +6,7 @@ starved (docs/decisions/0009).
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from steadycone.assembly.corner import Corner
 from steadycone.assembly.elements import FlowLines, part_subject
@@ -44,22 +44,42 @@ def gauge_settings(setup: Setup, atmosphere: float) -> dict[str, tuple[float, fl
 
 def as_set(
     setup: Setup, fuel: Gas, oxygen: Gas, fitted: Callable[[float], Openings], corners: tuple[Corner, Corner, Corner],
-    mixing_shares: tuple[float, float, float], built: FlowLines, rises: dict[str, Quantity],
+    mixing_shares: tuple[float, float, float], built: FlowLines, rises: dict[str, Quantity], in_air: Callable[[float], Solution | None],
 ) -> AsSet:  # fmt: skip
     """Solve at the middle and at the eight outer corners: each gas's line kind or unkind, the mixing point low or high.
 
     The two gases meet at the mixing point, so one line at its kind end beside the other at its unkind end is where flows and their
-    ratio lie furthest out. `fitted` gives the openings for a mixing share; `rises` by how far each line's supply lifts its outlet.
+    ratio lie furthest out. `fitted` gives the openings for a mixing share; `in_air` what those pass in this air at the chart's pressures;
+    `rises` by how far each line's supply lifts its outlet.
     """
     atmosphere = built.atmosphere
     settings = gauge_settings(setup, atmosphere)
     low, middle, high = mixing_shares
     ends = corners[1:]
     outer = [(ours, theirs, share) for ours in ends for theirs in ends for share in (low, high)]
-    looks = [_look(built, fitted(share), ours, theirs, settings) for ours, theirs, share in ((corners[0], corners[0], middle), *outer)]
+    every = ((corners[0], corners[0], middle), *outer)
+    looks = [_look(built, fitted(share), ours, theirs, settings) for ours, theirs, share in every]
+    charted = {share: in_air(share) for share in mixing_shares}
+    wanted = [charted[share] for _, _, share in every]
     gases = {"oxygen": oxygen, "fuel": fuel, "preheat_oxygen": oxygen}
-    lines = {name: _line(setup, name, looks, settings[name], gases[name], atmosphere, rises[name]) for name in settings}
+    lines = {
+        name: replace(
+            _line(setup, name, looks, settings[name], gases[name], atmosphere, rises[name]),
+            trimmed=_trimmed(name, looks, wanted, gases[name]),
+        )
+        for name in settings
+    }
     return AsSet(lines, _ratio(looks, fuel, oxygen))
+
+
+def _trimmed(name: str, looks: list[_Look], wanted: list[Solution | None], gas: Gas) -> tuple[tuple[float, float], ...]:
+    """Like with like: the same unknown mixing point in what flows and in what the chart's pressures would give."""
+    what = "fuel_flow" if name == "fuel" else "preheat_flow"
+    return tuple(
+        (getattr(look.solution, what) / gas.molar_mass, getattr(chart, what) / gas.molar_mass)
+        for look, chart in zip(looks, wanted, strict=True)
+        if chart is not None
+    )
 
 
 def as_read(setup: Setup, gases: dict[str, Gas], atmosphere: float, rises: dict[str, Quantity]) -> dict[str, AsSetLine]:

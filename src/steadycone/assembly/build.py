@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 
-from steadycone.assembly.air import Torch, in_air
+from steadycone.assembly.air import Torch, at_share, in_air
 from steadycone.assembly.as_set import as_read, as_set
 from steadycone.assembly.assumed import assumed
 from steadycone.assembly.ceiling import flowing_ceiling, static_ceiling
@@ -20,10 +20,10 @@ from steadycone.assembly.lines import Marched, march_line, supply_rise_over_job,
 from steadycone.assembly.proving import proving_figures
 from steadycone.assembly.station import Inlet, connected, flow_lines, inlet, only
 from steadycone.assembly.supply import Place, supply_figures
-from steadycone.assembly.target import Target, at_torch_inlet, flame_ratios, target
+from steadycone.assembly.target import CHART_AIR, Target, at_torch_inlet, flame_ratios, target
 from steadycone.data.reader import toml
 from steadycone.errors import OutOfRange
-from steadycone.physics.flow import Openings, solve, stream_of
+from steadycone.physics.flow import Openings, Solution, solve, stream_of
 from steadycone.physics.gas import Gas, load
 from steadycone.quantity import End, Quantity, band, spread, unknown
 from steadycone.station.chart import Row
@@ -113,6 +113,10 @@ class _Case:
     def here(self) -> dict[str, Target]:
         """The same in the station's air: the chart's gauge pressures, and what the tip then passes."""
         return {corner.name: in_air(self.charted[0][corner.name], self.torch, self.atmosphere, corner) for corner in self.corners}
+
+    def in_air_at(self, share: float) -> Solution | None:
+        """The row in the station's air at one mixing share; None in the chart's own air, where it is the row."""
+        return None if self.atmosphere == CHART_AIR else at_share(self.charted[0][self.corners[0].name], self.torch, self.atmosphere, share)
 
     def _at_inlet(self, corner: Corner) -> tuple[Target, bool]:
         chart, row = self.setup.chart, self.row
@@ -297,7 +301,9 @@ def _as_set(case: _Case, rises: dict[str, Quantity]) -> tuple[AsSet | None, str]
     if case.three_hose and case.setup.station.settings.preheat_oxygen is None:
         return None, "preheat-setting-missing"
     try:
-        found = as_set(case.setup, case.fuel, case.oxygen, case.fitted, case.corners, case.torch.shares, case.flow_lines, rises)
+        found = as_set(
+            case.setup, case.fuel, case.oxygen, case.fitted, case.corners, case.torch.shares, case.flow_lines, rises, case.in_air_at
+        )
     except OutOfRange:
         return None, "row-impossible"  # the row's pressures cannot drive its flows: no openings fit it
     return found, ""

@@ -158,6 +158,7 @@ class AsSetLine:
     preheat_flow: Quantity | None
     parts: tuple[PartFigure, ...]
     state: str
+    trimmed: tuple[tuple[float, float], ...] = ()  # mol/s: what flows, and what the chart's pressures give here, each at one mixing point
 
 
 @dataclass(frozen=True, slots=True)

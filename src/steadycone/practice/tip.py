@@ -9,7 +9,7 @@ from steadycone.practice.compatible import verdict_of
 from steadycone.practice.finding import Finding
 from steadycone.practice.judging import AS_SET, ends, not_above, word
 from steadycone.practice.limits import limit
-from steadycone.quantity import Quantity, exact
+from steadycone.quantity import Quantity, exact, spread
 from steadycone.station.marks import fit_of_any, mark_source
 
 _SAME_AIR = 0.01  # an air this near to the chart's, as a share, is the chart's
@@ -78,27 +78,39 @@ def _state(name: str, now: AsSetLine) -> list[Finding]:
 def _starved(figures: Figures, line: LineFigures, now: AsSetLine) -> list[Finding]:
     """How far each flow falls short, at its low end: cutting oxygen of the chart's own, which the kerf burns in any air.
 
-    In another air than the chart's, preheat and fuel are held against the least that the chart's pressures give there: the torch
-    valves trim them, and thin air carries the mixture out of the tip no slower.
+    In another air than the chart's, preheat and fuel are held against what the chart's pressures give there at the same mixing point: the
+    torch valves trim them, and thin air carries the mixture out of the tip no slower.
     """
     if line.name != "oxygen" or line.cutting_flow is None:
-        return _short(figures, word(line), line.flow, now.flow, trimmed=True)
+        return _trimmed(figures, word(line), line.flow, now, now.flow)
     charted = line.cutting_charted or line.cutting_flow
-    found = _short(figures, "cutting oxygen", charted, now.cutting_flow, trimmed=False)
-    return found + _short(figures, "preheat oxygen", line.preheat_flow, now.preheat_flow, trimmed=True)
+    found = _short("cutting oxygen", charted, now.cutting_flow)
+    return found + _trimmed(figures, "preheat oxygen", line.preheat_flow, now, now.preheat_flow)
 
 
-def _short(figures: Figures, name: str, asked: Quantity | None, got: Quantity | None, *, trimmed: bool) -> list[Finding]:
+def _trimmed(figures: Figures, name: str, asked: Quantity | None, now: AsSetLine, got: Quantity | None) -> list[Finding]:
+    """A flow that the torch valves trim: in another air by its worst look, what flows beside what the chart's pressures give in that look."""
+    pairs = [pair for pair in now.trimmed if pair[1] > 0]
+    if abs(figures.atmosphere - CHART_AIR) <= _SAME_AIR * CHART_AIR or not pairs or got is None or ends(got) is None:
+        return _short(name, asked, got)
+    caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
+    flow, wanted = min(pairs, key=lambda pair: pair[0] / pair[1])
+    first = pairs[0]
+    short = spread([1 - first[0] / first[1], *(1 - got_then / chart for got_then, chart in pairs)], "share")
+    blanks: dict[str, Quantity | str] = {"flow": exact(flow, got.kind), "wanted": exact(wanted, got.kind)}
+    found = not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
+    return [replace(found, text=f"{found.verdict} other air")]
+
+
+def _short(name: str, asked: Quantity | None, got: Quantity | None) -> list[Finding]:
     chart = ends(asked)
     if chart is None or chart.value <= 0 or got is None or ends(got) is None:
         return []
-    other_air = trimmed and abs(figures.atmosphere - CHART_AIR) > _SAME_AIR * CHART_AIR
-    wanted = chart.low if other_air else chart.value
+    wanted = chart.value
     caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
     short = got.map(lambda flow: 1 - flow / wanted, "share")
     blanks: dict[str, Quantity | str] = {"flow": got.at("low"), "wanted": exact(wanted, got.kind)}
-    found = not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
-    return [replace(found, text=f"{found.verdict} other air") if other_air else found]
+    return [not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)]
 
 
 def _thin_air(figures: Figures, line: LineFigures) -> list[Finding]:
