@@ -56,17 +56,17 @@ def _flows(case: Case, court: Court, job: Work, flowing: dict[str, float]) -> No
         if answer is None or answer[2].blocked:
             return
         found.append((answer, tip))
-    least = {
-        "cutting oxygen, as set": min(answer[2].cutting / tip.oxygen.mass for answer, tip in found),
-        "preheat oxygen, as set" if job.cutting.value else "oxygen, as set": min(
-            answer[2].preheat / tip.oxygen.mass for answer, tip in found
-        ),
-        "fuel, as set": min(answer[2].fuel / tip.fuel.mass for answer, tip in found),
-    }
-    wanted = dict(zip(least, (job.cutting.value, job.preheat.value, job.fuel_flow.value), strict=True))
-    for subject, flow in least.items():
-        if wanted[subject]:
-            court.hold("tip-starved", subject, 1 - flow / wanted[subject], [("stop", 0.20), ("caution", 0.05)], 0.0, SOLVED)
+    # The kerf burns the chart's own cutting oxygen in any air; preheat and fuel are held to what the chart's pressures give in this one.
+    subjects = ("cutting oxygen, as set", "preheat oxygen, as set" if job.cutting.value else "oxygen, as set", "fuel, as set")
+    least = dict.fromkeys(subjects, 9.0)
+    for answer, tip in found:
+        here = tip.flows(job.oxygen.value + case.air, job.fuel.value + case.air)
+        charted = job.row.figures["cutting oxygen"].value * tip.oxygen.mass if job.cutting.value else 0.0
+        shares = (answer[2].cutting / charted if charted else 9.0, answer[2].preheat / here.preheat, answer[2].fuel / here.fuel)
+        least = {subject: min(had, share) for (subject, had), share in zip(least.items(), shares, strict=True)}
+    for subject, share in least.items():
+        if share < 9.0:
+            court.hold("tip-starved", subject, 1 - share, [("stop", 0.20), ("caution", 0.05)], 0.0, SOLVED)
     for line, at in (("oxygen", 0), ("fuel", 1)):
         charted = (job.oxygen if line == "oxygen" else job.fuel).high
         highest = max(answer[at] for answer, _ in found)

@@ -5,6 +5,7 @@ from datetime import date
 from tests.judge import gear, supply
 from tests.judge.as_set import judge_as_set
 from tests.judge.court import Court
+from tests.judge.network import in_this_air
 from tests.judge.pressures import judge_road, road
 from tests.judge.reading import Case, case
 from tests.judge.tip import Work, work
@@ -19,12 +20,15 @@ def judge(station: str, chart: str, policy: str | None, on: date) -> Court:
     gear.judge_marks(found, court)
     gear.judge_material(found, court)
     job = work(found, court)
+    if job is not None and not job.exact and found.file["torch"].get("mixer") != "injector":
+        job = in_this_air(found, job)
     stores = {line: supply.store(found, line, job) for line in LINES}
     for line in LINES:
         supply.judge_store(found, court, line, stores[line])
-    if job is not None and job.exact:
+    solved = job is not None and (job.exact or found.file["torch"].get("mixer") != "injector")
+    if job is not None and solved:
         _judge_job(found, court, job, stores)
-    judge_as_set(found, court, job if job is not None and job.exact else None, stores)
+    judge_as_set(found, court, job if solved else None, stores)
     gear.judge_places(found, court, None)
     return court
 

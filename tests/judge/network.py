@@ -4,12 +4,12 @@ Cutting jet straight to the air; preheat oxygen and fuel each through an opening
 Only the mixing point's pressure is in no chart: a share of the fuel's gauge pressure, 0.2 to 0.8 (decision 13).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from tests.judge.gases import Gas
 from tests.judge.march import carried, march, opening_flux
-from tests.judge.reading import ATM, Case, R
+from tests.judge.reading import ATM, Band, Case, R
 from tests.judge.tip import Work
 
 SHARES = (0.2, 0.5, 0.8)
@@ -98,6 +98,22 @@ class Tip:
         preheat, burnt, _ = sides(middle)
         cutting = jet * opening_flux(self.oxygen, oxygen, air) if oxygen > air and jet else 0.0
         return Flows(cutting, preheat, burnt, burnt <= 1e-4 * preheat)
+
+
+def in_this_air(case: Case, job: Work) -> Work:
+    """The job with its flows in the station's own air: the gauge at the chart's pressures, the openings fitted in ordinary air (decision 30)."""
+    figures = job.row.figures
+    oxygen, fuel = figures["oxygen pressure"].value, figures["fuel pressure"].value
+    factors: dict[str, list[float]] = {"cutting": [], "preheat": [], "fuel_flow": []}
+    for share in (0.5, 0.2, 0.8):
+        tip = Tip(case, job, share)
+        here = tip.flows(oxygen + case.air, fuel + case.air)
+        charted = (job.cutting.value * tip.oxygen.mass, job.preheat.value * tip.oxygen.mass, job.fuel_flow.value * tip.fuel.mass)
+        for name, flow, chart in zip(factors, (here.cutting, here.preheat, here.fuel), charted, strict=True):
+            factors[name].append(flow / chart if chart else 1.0)
+    bands = {name: getattr(job, name) for name in factors}
+    scaled = {name: Band(b.value * factors[name][0], b.low * min(factors[name]), b.high * max(factors[name])) for name, b in bands.items()}
+    return replace(job, **scaled)
 
 
 def solve(tip: Tip, oxygen_set: float, fuel_set: float, oxygen_corner: int, fuel_corner: int) -> tuple[float, float, Flows] | None:

@@ -20,10 +20,10 @@ CLOCKS["ca"], CLOCKS["nz"] = CLOCKS["us"], CLOCKS["au"]
 
 
 def cap(case: Case) -> float:
-    """Acetylene's cap at this place, gauge pascals, without the house's own: it falls by what the air is over any weather."""
+    """Acetylene's cap at this place, gauge pascals, without the house's own: it falls by what the air stands over any weather."""
     found = CAPS[case.region]
     if case.air > COMPRESSED:
-        found -= case.air - 101325.0
+        found -= case.air - COMPRESSED
     if case.region == "us":
         found = min(found, US_ABSOLUTE - case.air)
     return found
@@ -35,7 +35,7 @@ def house_cap(case: Case) -> float:
         return cap(case)
     found = si(house, PRESSURE)
     if case.air > COMPRESSED:
-        found -= case.air - 101325.0
+        found -= case.air - COMPRESSED
     return min(found, cap(case))
 
 

@@ -129,7 +129,8 @@ def judge_road(case: Case, court: Court, line: str, found: Road) -> None:
         court.hold("acetylene-pressure-static", name, found.shut.high, [("stop", limit)], zone, shut_floor)
         law, most = policy.cap(case), 150e3
         verdict = "stop" if rating > most * (1 + PLAIN) else "caution" if rating > law * (1 + PLAIN) else "go"
-        court.say("regulator-over-cap", name, verdict)
+        if limit > 0:  # else no pressure at all is allowed there, which the cap says
+            court.say("regulator-over-cap", name, verdict)
     highest = max(found.setting.high, found.flowing.high)  # the mark with its error, or what an unkind line asks in the end
     court.hold("regulator-range", name, highest, [("stop", rating)], PLAIN, floor)
     court.hold("regulator-closing", name, found.shut.high, [("stop", closing(case, line))], zone, shut_floor)
