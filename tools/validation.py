@@ -1,4 +1,4 @@
-"""Write docs/validation.md from the outside checks in tests/published and tests/reference.
+"""Write docs/validation.md, and its two counts in the README, from the outside checks in tests/published and tests/reference.
 
 python -m tools.validation            run the checks, write the page
 python -m tools.validation --check    run them, compare with what is committed, exit 1 where it differs
@@ -17,6 +17,7 @@ from typing import Any
 
 ROOT = Path(__file__).parent.parent
 PAGE = ROOT / "docs" / "validation.md"
+README = ROOT / "README.md"
 FOLDERS = ("tests/published", "tests/reference")
 # What a row of each kind can show, and whether it can find a result wrong. The order is the page's.
 KINDS = {
@@ -107,6 +108,15 @@ def page(rows: Iterable[Row]) -> str:
     return "\n".join(out) + "\n"
 
 
+def with_counts(readme: str, rows: Iterable[Row]) -> str:
+    """The README's text with the counts of the two kinds that can find the program wrong; everything else as it is."""
+    found = counts(rows)
+    said = f"{found['printed and worked'][0]} printed figures worked out, {found['another method'][0]} by another method"
+    made, times = re.subn(r"\d+ printed figures worked out, \d+ by another method", said, readme)
+    assert times == 1, "the README names the counts once"
+    return made
+
+
 def run_checks() -> list[Row]:
     """Run both folders of outside checks and read what they leave. Ends the program when one fails."""
     with tempfile.TemporaryDirectory() as folder:
@@ -119,10 +129,12 @@ def run_checks() -> list[Row]:
 
 
 def main() -> None:
-    made = page(run_checks())
+    rows = run_checks()
+    made = page(rows)
     if "--check" not in sys.argv[1:]:
         PAGE.write_text(made, encoding="utf-8")
-        print(f"wrote {PAGE.relative_to(ROOT)}")
+        README.write_text(with_counts(README.read_text(encoding="utf-8"), rows), encoding="utf-8")
+        print(f"wrote {PAGE.relative_to(ROOT)} and the counts in {README.relative_to(ROOT)}")
     elif PAGE.read_text(encoding="utf-8") != made:
         sys.exit("docs/validation.md is not what the checks give: run `make validation`")
 

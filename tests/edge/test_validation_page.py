@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from tests import checks
 from tests.conftest import NOT_WHOLE
-from tools.validation import CAN_CONTRADICT, FOLDERS, KINDS, PAGE, counts, page, read_rows, rounded, work
+from tools.validation import CAN_CONTRADICT, FOLDERS, KINDS, PAGE, counts, page, read_rows, rounded, with_counts, work
 
 ROOT = Path(__file__).parents[2]
 LEAST_BOTH, LEAST_PRINTED, LEAST_WORKS = 600, 250, 40  # never let these fall
@@ -49,6 +49,14 @@ def test_a_check_stands_under_its_kind_with_its_count() -> None:
     made = page(rows)
     assert "| transcription | 2 | 2 |" in made
     assert made.index("## Transcription") < made.index("| n4 |") < made.index("## Fit of a table") < made.index("| n3 |")
+
+
+def test_the_readme_gets_the_two_counts_and_nothing_else() -> None:
+    rows = [{"kind": "printed and worked", "source": "S"}] * 3 + [{"kind": "another method", "source": "S"}]
+    assert (
+        with_counts("a 1 printed figures worked out, 2 by another method b", rows)
+        == "a 3 printed figures worked out, 1 by another method b"
+    )
 
 
 def test_a_check_without_a_known_kind_is_refused() -> None:
