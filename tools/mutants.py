@@ -30,6 +30,7 @@ KEPT = ROOT / "build" / "mutants"
 KNOWN = ROOT / "tools" / "mutants_known.toml"
 PAGE = ROOT / "docs" / "mutants.md"
 SEED = 20261201
+_SOME = 120  # mutants a session
 TABLE_TESTS = ("tests/figures", "tests/published", "tests/edge/test_one_default.py", "tests/edge/test_one_cap.py")
 Row = dict[str, Any]
 
@@ -219,8 +220,11 @@ def main() -> None:
         if asked.list:
             print(*(f"{mutant.id}  {mutant.before} -> {mutant.after}" for mutant in mutants), sep="\n")
             return
-        results = run(mutants, asked.budget, asked.workers, tuple(asked.tests))
-        keep(results)
+        results = []
+        for first in range(0, len(mutants), _SOME):  # what was found so far is kept whatever ends the rest
+            some = run(mutants[first : first + _SOME], asked.budget, asked.workers, tuple(asked.tests))
+            keep(some)
+            results += some
         known = reasons()
         for row in sorted(results, key=lambda row: row["mutant"]):
             if row["outcome"] not in ("killed", "late"):
