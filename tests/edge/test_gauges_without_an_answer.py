@@ -39,3 +39,23 @@ def test_a_static_reading_is_what_it_shows() -> None:
     """Shut was read, so lock-up is in it: 1.40 bar and its gauge's 0.0625 are under 1.5."""
     assert _verdicts(_card("500 mm", "1.40 bar", "static"), "acetylene-pressure-static") == ["go"]
     assert _verdicts(_card("500 mm", "1.48 bar", "static"), "acetylene-pressure-static") == ["stop"]
+
+
+def _blocked(rating: str) -> Card:
+    """Oxygen far too high pushes the fuel back; the fuel hose is marked for little."""
+    settings = '[settings]\nwhen = "flowing"\noxygen = "7.0 bar"\nfuel = "0.10 bar"'
+    text = stations.station_text(settings=settings)
+    before, after = text.split("[fuel.regulator]")
+    text = before + "[fuel.regulator]" + after.replace('max_pressure = "20 bar"', f'max_pressure = "{rating}"')
+    files = {"law.csv": stations.CHART}
+    return stations.make_card(stations.setup_from_text(text, "law.toml", lambda name, limit, what: files[name].encode()), stations.ON)
+
+
+@pytest.mark.parametrize(("rating", "verdict"), [("0.25 bar", "go"), ("0.20 bar", "stop")])
+def test_the_parts_of_a_blocked_line_are_held_to_their_marks(rating: str, verdict: str) -> None:
+    """0.10 bar and its gauge's 0.0625 lock up by 30 % to 0.21 bar."""
+    card = _blocked(rating)
+    assert card.figures.as_set is not None
+    assert card.figures.as_set.lines["fuel"].state == "blocked"
+    [found] = [one for one in card.findings if one.code == "part-pressure" and one.subject == "fuel part 2 (hose), as set"]
+    assert found.verdict == verdict

@@ -94,11 +94,17 @@ def _read_alone(setup: Setup, name: str, setting: tuple[float, float], gas: Gas,
     rated = line.regulator.rated_flow
     most = rated.amount(gas.molar_mass) * gas.molar_mass if rated else 0.0
     regulator, static = _pressures(setup, line, setting, droop_end(line, gas, most), rise.high or 0.0)
+    parts = _shut_parts(setup, name, static)
+    return AsSetLine(regulator, static, unknown("gauge pressure"), unknown("flow"), None, None, parts, "unknown")
+
+
+def _shut_parts(setup: Setup, name: str, static: Quantity) -> tuple[PartFigure, ...]:
+    """A line's parts where no flow is told: each sees the shut pressure all the same."""
     nothing, lost = unknown("gauge pressure"), unknown("pressure difference")
-    parts = tuple(
-        PartFigure(part_subject(name, i, part), part, nothing, nothing, lost, "ok", static) for i, part in enumerate(line.part, start=1)
+    return tuple(
+        PartFigure(part_subject(name, i, part), part, nothing, nothing, lost, "ok", static)
+        for i, part in enumerate(setup.lines[name].part, start=1)
     )
-    return AsSetLine(regulator, static, nothing, unknown("flow"), None, None, parts, "unknown")
 
 
 def _look(built: FlowLines, fitted: Openings, oxygen: Corner, fuel: Corner, settings: dict[str, tuple[float, float]]) -> _Look:
@@ -135,7 +141,7 @@ def _line(
         flow=flow,
         cutting_flow=cutting,
         preheat_flow=preheat,
-        parts=() if still else _parts(looks, name, setup, atmosphere, static),
+        parts=_shut_parts(setup, name, static) if still else _parts(looks, name, setup, atmosphere, static),
         state="ok" if state == "shut" else state,
     )
 
