@@ -137,13 +137,9 @@ def judge_road(case: Case, court: Court, line: str, found: Road) -> None:
     for index, part in enumerate(case.file[line]["part"]):
         if "max_pressure" in part:
             subject = f"{line} part {index + 1} ({part['kind']})"
+            inlet = next(step.inlet for step in found.steps["unkind"] if step.index == index) - case.air
             court.hold(
-                "part-pressure",
-                subject,
-                max(found.shut.high, found.flowing.high),
-                [("stop", si(part["max_pressure"], PRESSURE))],
-                zone,
-                shut_floor,
+                "part-pressure", subject, max(found.shut.high, inlet), [("stop", si(part["max_pressure"], PRESSURE))], zone, shut_floor
             )
         elif part["kind"] == "hose":
             court.say("part-pressure", f"{line} part {index + 1} (hose)", "caution")

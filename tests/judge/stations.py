@@ -40,6 +40,10 @@ def put(seed: int) -> Put:
         text = text.replace("[station]\n", '[station]\npolicy = "site.toml"\n', 1)
     if rng.random() < 0.15:  # a good bench, so that not everything stops
         text = _good(text)
+    if rng.random() < 0.1:
+        text = _spoilt_dates(rng, text)
+    if rng.random() < 0.2:
+        text = _near_ratings(rng, text)
     chart_name = tomllib.loads(text)["tip"]["chart"]
     return Put(seed, text, chart_name, (CHARTS / chart_name).read_text(), policy, ON + timedelta(days=rng.choice((0, 0, 0, 17, 40, 400))))
 
@@ -62,6 +66,24 @@ def _wrong_gear(rng: random.Random, text: str) -> str:
         ('made = "2022', 'made = "2021'), ('tested = "2026', 'tested = "2025'),
     ))  # fmt: skip
     return text.replace(*change, rng.choice((1, 2)))
+
+
+def _spoilt_dates(rng: random.Random, text: str) -> str:
+    """Dates that are missing, or lie ahead of the day."""
+    lines = text.splitlines(keepends=True)
+    dated = [i for i, line in enumerate(lines) if line.startswith(("made = ", "tested = "))]
+    for i in rng.sample(dated, 2):
+        lines[i] = rng.choice(("", re.sub(r'"[0-9-]+"', '"2028-03"', lines[i])))
+    return "".join(lines)
+
+
+def _near_ratings(rng: random.Random, text: str) -> str:
+    """Ratings of parts and regulators moved about, so that settings fall on both sides of them."""
+
+    def moved(found: re.Match[str]) -> str:
+        return f'{found[1]} = "{float(found[2]) * rng.choice((0.15, 0.3, 0.5, 0.8)):.2f} {found[3]}"'
+
+    return re.sub(r'(max_pressure|outlet_rating|inlet_rating|rated_flow) = "([0-9.]+) (bar|psi|m3/h)"', moved, text)
 
 
 def _good(text: str) -> str:
