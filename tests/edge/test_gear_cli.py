@@ -66,7 +66,10 @@ def test_the_due_list_is_worst_first_and_three_says_that_something_is_late(desk:
     assert desk("gear", "due", "--on", "2026-11-25", "--days", "500", "--json") == 3
     assert [item["mark"] for item in json.loads(desk.out)["items"]] == ["TQ-FBA-031", "TQ-REG-014"]
     desk.ok("gear", "date", "TQ-FBA-031", "made", "2024-03")
-    desk.ok("gear", "date", "TQ-FBA-031", "tested", "2026-03-04")
+    desk.ok("gear", "date", "TQ-FBA-031", "tested", "2026-03-04", "--basis", "certificate 4711, R. Holt")
+    assert "by its paper, not tested here" in desk.ok("gear", "show", "TQ-FBA-031")
+    desk("gear", "due", "--on", "2026-11-25", "--days", "500")
+    assert "examined by its paper alone" in desk.out
     assert desk.json("gear", "due", "--on", "2026-11-25")["items"] == []
     soon = desk.json("gear", "due", "--on", "2027-02-10")["items"]
     assert [(item["mark"], item["says"], item["until"]) for item in soon] == [("TQ-FBA-031", "due in 22 days", "2027-03-04")]

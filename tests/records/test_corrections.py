@@ -13,7 +13,12 @@ from tests.records.conftest import Yard
 
 
 def _added(made: str) -> e.GearAdded:
-    return e.GearAdded(mark="R-1", item="regulator", gas="oxygen", dates={"made": e.Dated(date=made), "tested": e.Dated(date="2026-11")})
+    return e.GearAdded(
+        mark="R-1",
+        item="regulator",
+        gas="oxygen",
+        dates={"made": e.Dated(date=made), "tested": e.Dated(date="2026-11", basis="certificate 12, R. Holt")},
+    )
 
 
 def test_a_misread_date_is_put_right_in_its_place(yard: Yard) -> None:

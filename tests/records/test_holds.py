@@ -46,7 +46,7 @@ HELD: dict[str, tuple[e.Event, ...]] = {
     "record-quarantined": (e.Quarantined(mark="R-1", reason="creeps to 6.6 bar"),),
     "record-incident": (e.Incident(station=NAME, event="flashback", gate=GATE, says="soot in the hose"),),
     "record-defect": (e.DefectFound(mark="R-1", says="gauge glass cracked", severity="stop"),),
-    "record-overdue": (e.GearDated(mark="R-1", which="tested", date="2025-01"),),
+    "record-overdue": (e.GearDated(mark="R-1", which="tested", date="2025-01", basis="certificate 12, R. Holt"),),
 }
 
 

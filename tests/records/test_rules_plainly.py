@@ -73,8 +73,8 @@ def test_nothing_is_bought_used_or_tested_before_it_was_made(desk: Desk, which: 
 
 
 def test_a_day_to_come_is_no_date_of_gear(desk: Desk) -> None:
-    desk.says(e.GearDated(mark=R, which="tested", date="2026-11-25"))
-    refused(desk, e.GearDated(mark=R, which="tested", date="2026-11-26"), "future")
+    desk.says(e.GearDated(mark=R, which="tested", date="2026-11-25", basis="certificate 12, R. Holt"))
+    refused(desk, e.GearDated(mark=R, which="tested", date="2026-11-26", basis="certificate 12, R. Holt"), "future")
 
 
 def test_a_mark_is_one_things_for_good(desk: Desk) -> None:

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from steadycone.errors import Refused
+from steadycone.errors import InputError, Refused
 from steadycone.practice.examination import asked_of, held_to_limit
 from steadycone.records import events as e
 from tests.records.conftest import Yard
@@ -111,3 +111,63 @@ def test_a_correction_is_judged_like_the_test_itself(yard: Yard) -> None:
     with pytest.raises(Refused, match="end that R-1 is quarantined"):
         yard.says(e.Correction(corrects=good, why="no", replaces=e.TestResult(mark="R-1", test="creep", value="2 cm3/h", passed=True)))
     assert yard.site.stale() == []
+
+
+# --- examined elsewhere ------------------------------------------------------------------
+
+
+def test_a_later_examination_counts_by_a_paper_that_is_named_and_an_earlier_date_needs_none(yard: Yard) -> None:
+    yard.says(e.GearAdded(mark="A-9", item="arrestor", gas="acetylene", dates={"tested": e.Dated(date="2025-06-10", basis="sheet 4")}))
+    for basis in ("", "x", "paper", "ok, all fine", "flow test", "Reverse  Flow test"):
+        with pytest.raises(InputError, match="names no paper"):
+            yard.says(e.GearDated(mark="A-9", which="tested", date="2025-06-11", basis=basis))
+    yard.says(e.GearDated(mark="A-9", which="tested", date="2025-06-10"))  # no later than what is known: the clock is not set on
+    yard.says(e.GearDated(mark="A-9", which="tested", date="2025-06-09"))
+    yard.says(e.GearDated(mark="A-9", which="made", date="2024-02"))
+    yard.says(e.GearDated(mark="A-9", which="tested", date="2025-06-11", basis="certificate 4711, R. Holt"))
+    assert yard.site.item("A-9").dates["tested"].date == "2025-06-11"
+
+
+def test_the_first_examination_is_a_later_one_too(yard: Yard) -> None:
+    yard.says(e.GearAdded(mark="A-9", item="arrestor", gas="acetylene", dates={"made": e.Dated(date="2023-02")}))
+    with pytest.raises(InputError, match="names no paper"):
+        yard.says(e.GearDated(mark="A-9", which="tested", date="2025-06-11"))
+
+
+def test_no_correction_sets_the_clock_on_without_a_paper(yard: Yard) -> None:
+    added = yard.says(e.GearAdded(mark="A-9", item="arrestor", gas="acetylene", dates={"tested": e.Dated(date="2025-06-10")}))
+    dated = yard.says(e.GearDated(mark="A-9", which="tested", date="2025-06-09", basis="tag"))
+    for corrects, bodies in (
+        (dated, [e.GearDated(mark="A-9", which="tested", date=day, basis="tag") for day in ("2026-11", "2025-06-09")]),
+        (
+            added,
+            [
+                e.GearAdded(mark="A-9", item="arrestor", gas="acetylene", dates={"tested": e.Dated(date=day)})
+                for day in ("2026-11", "2025-06")
+            ],
+        ),
+    ):
+        with pytest.raises(InputError, match="names no paper"):
+            yard.says(e.Correction(corrects=corrects, why="read again", replaces=bodies[0]))
+        yard.says(e.Correction(corrects=corrects, why="read again", replaces=bodies[1]))
+    assert yard.site.item("A-9").dates["tested"].date == "2025-06-09"
+
+
+def test_what_counts_by_a_paper_says_so_until_it_is_tested_here(yard: Yard) -> None:
+    from steadycone.records.gear_told import by_paper, counts_from_paper
+
+    made = {"made": e.Dated(date="2025-02")}
+    yard.says(e.GearAdded(mark="A-9", item="arrestor", gas="acetylene", dates=made))
+    assert not by_paper(yard.site.item("A-9"))
+    yard.says(e.GearDated(mark="A-9", which="tested", date="2026-06-11", basis="certificate 4711, R. Holt"))
+    assert counts_from_paper(yard.site.item("A-9"))
+    yard.may("T. Vance", "authorised technician")
+    for test, value, limit, completes in (
+        ("reverse flow", "1 cm3/h", "", False), ("tightness", "1 cm3/h", "", False), ("flow", "16 m3/h", "15 m3/h", True),
+    ):  # fmt: skip
+        body = e.TestResult(mark="A-9", test=test, value=value, limit=limit, passed=True, completes=completes)  # type: ignore[arg-type]
+        yard.says(body, "T. Vance")
+    item = yard.site.item("A-9")
+    assert item.dates["tested"].basis == "flow test"
+    assert not by_paper(item)
+    assert not counts_from_paper(item)

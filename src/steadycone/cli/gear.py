@@ -54,7 +54,7 @@ def list_command(
 
 def _tell(items: "Sequence[Item]", on: "date", csv_file: Path | None, as_json: bool, none: str = "No gear.") -> None:
     from steadycone.records.fitness import fitness
-    from steadycone.records.gear_told import HEADINGS, item_dict, item_row
+    from steadycone.records.gear_told import HEADINGS, counts_from_paper, item_dict, item_row
     from steadycone.render.table import text_table
 
     if csv_file:
@@ -68,7 +68,14 @@ def _tell(items: "Sequence[Item]", on: "date", csv_file: Path | None, as_json: b
     else:
         states = [fitness(item, on) for item in items]
         rows = [
-            (MARKS[now.verdict], item.mark, f"{item.gas} {item.item}".strip(), now.until or "-", now.says, item.station)
+            (
+                MARKS[now.verdict],
+                item.mark,
+                f"{item.gas} {item.item}".strip(),
+                now.until or "-",
+                now.says + ("; examined by its paper alone" if counts_from_paper(item) else ""),
+                item.station,
+            )
             for item, now in zip(items, states, strict=True)
         ]
         sys.stdout.write(text_table(("", "mark", "what", "until", "state", "fitted at"), rows))
@@ -109,7 +116,9 @@ def show(store: str | None, site: str | None, as_json: bool, on: str | None, mar
     lines = [" ".join(part for part in (MARKS[told["verdict"]], item.mark, item.gas, item.item, item.type) if part)]
     lines.append(told["says"] + (f", until {told['until']}" if told["until"] else "") + f"; {where}")
     for name, dated in told["dates"].items():
-        lines.append(f"  {name.replace('_', ' '):<11} {dated['date']}" + (f"  ({dated['basis']})" if dated["basis"] else ""))
+        paper = "by its paper, not tested here" if name == "tested" and told["by_paper"] else ""
+        basis = "; ".join(part for part in (dated["basis"], paper) if part)
+        lines.append(f"  {name.replace('_', ' '):<11} {dated['date']}" + (f"  ({basis})" if basis else ""))
     sys.stdout.write("".join(plain(line) + "\n" for line in lines))
     for event in history:
         sys.stdout.write(event_line(event) + "\n")

@@ -2,16 +2,34 @@
 
 from collections.abc import Mapping
 from datetime import date
-from typing import Any
+from typing import Any, get_args
 
+from steadycone.records.events import Test
 from steadycone.records.fitness import fitness
 from steadycone.records.rows import Item
+
+_TESTS = frozenset(f"{test} test" for test in get_args(Test))
 
 
 def basis(item: Item) -> str:
     """What the day an item is due counts from, for a label: "tested 2026-03-04"."""
     order = ("tested", "made") if item.due_why == "test" else ("made",)
     return next((f"{name} {item.dates[name].date}" for name in order if name in item.dates), "")
+
+
+def on_record(basis: str) -> bool:
+    """Whether a date's basis is a test that was recorded here ("flow test"); nobody may write such words over a paper."""
+    return " ".join(basis.casefold().split()) in _TESTS
+
+
+def by_paper(item: Item) -> bool:
+    """Whether its last examination is known by a paper alone, and not by tests in this register."""
+    return "tested" in item.dates and not on_record(item.dates["tested"].basis)
+
+
+def counts_from_paper(item: Item) -> bool:
+    """Whether the day it is due counts from such an examination."""
+    return item.due_why == "test" and by_paper(item)
 
 
 def item_dict(item: Item, on: date) -> dict[str, Any]:
@@ -29,6 +47,7 @@ def item_dict(item: Item, on: date) -> dict[str, Any]:
         "until": now.until or None,
         "days": now.days,
         "due_why": item.due_why or None,
+        "by_paper": by_paper(item),
         "reason": item.reason or None,
         "station": item.station or None,
         "place": item.place or None,

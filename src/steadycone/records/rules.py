@@ -215,6 +215,18 @@ def _check_dates(world: World, body: e.Event) -> None:
             gear_day(dated.date, name, world.now.date())
     if isinstance(body, e.GearDated):
         gear_day(body.date, body.which, world.now.date())
+    _check_paper(world, body)
+
+
+def _check_paper(world: World, body: e.Event) -> None:
+    """A correction sets the clock of an examination on by no less than an entry does."""
+    item = world.item(body.mark) if isinstance(body, e.GearAdded | e.GearDated) else None
+    if item is None:
+        return
+    if isinstance(body, e.GearDated) and body.which == "tested":
+        rules_gear.check_paper(item, body.date, body.basis)
+    if isinstance(body, e.GearAdded) and "tested" in body.dates:
+        rules_gear.check_paper(item, body.dates["tested"].date, body.dates["tested"].basis)
 
 
 def _judged(world: World, old: Recorded, body: Any) -> Any:

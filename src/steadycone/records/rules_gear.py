@@ -11,13 +11,14 @@ from steadycone.practice.examination import asked_of, held_to_limit, window_days
 from steadycone.records import events as e
 from steadycone.records.envelope import New, Recorded
 from steadycone.records.gear_day import gear_day
+from steadycone.records.gear_told import on_record
 from steadycone.records.names import checked, key
 from steadycone.records.places import misfit, named
 from steadycone.records.policy import TABLE, covers
 from steadycone.records.quarantine import never_back
 from steadycone.records.rows import Item, Station
 from steadycone.records.rules_instruments import measured_with
-from steadycone.records.rules_people import check_evidence, check_known, check_role_of
+from steadycone.records.rules_people import check_evidence, check_known, check_role_of, says_something
 from steadycone.records.times import read
 from steadycone.records.world import World
 from steadycone.units import Duration as Time
@@ -81,7 +82,27 @@ def gear_dated(world: World, new: New, body: e.GearDated) -> e.Event:
     made = item.dates.get("made")
     if made and body.which != "made" and GivenDate.parse(body.date).last < GivenDate.parse(made.date).day:
         raise OutOfRange(f'"{body.date}" is before it was made, {made.date}', where=body.which, try_="Check both dates.")
+    if body.which == "tested":
+        check_paper(item, body.date, body.basis)
     return replace(body, mark=item.mark)
+
+
+def check_paper(item: Item, date: str, basis: str) -> None:
+    """An examination that the register did not see sets the clock on only by a paper that is named. An earlier date needs none.
+
+    Raises  InputError: no paper is named, or it reads like a test that was recorded here.
+
+    Source      paper-judged
+    """
+    known = item.dates.get("tested")
+    if known is not None and GivenDate.parse(date).day <= GivenDate.parse(known.date).day:
+        return
+    if not says_something(basis) or on_record(basis):
+        raise InputError(
+            f'"{basis[:40]}" names no paper of this examination',
+            where="basis",
+            try_='Name it and who examined it: "certificate 4711, R. Holt". What you tested here is recorded as a test.',
+        )
 
 
 def gear_fitted(world: World, new: New, body: e.GearFitted) -> e.Event:

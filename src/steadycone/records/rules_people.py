@@ -32,13 +32,23 @@ def check_evidence(text: str, where: str) -> None:
 
     Source      gate-evidence-judged
     """
-    rules = toml("gate_checks.toml")["evidence"]
-    words = re.findall(r"\w+", text)
-    told = [word for word in words if word.casefold() not in rules["empty"]]
-    if len(words) < rules["words"] or sum(map(len, told)) < rules["least"] or len(set("".join(told).casefold())) < rules["least"] // 2:
+    if not says_something(text):
         raise InputError(
             f'"{text[:40]}" is no evidence', where=where, try_="Say what was seen or measured: the number, the paper, the mark, the time."
         )
+
+
+def says_something(text: str) -> bool:
+    """Whether a text could be evidence: two words at least, and not only that all is well.
+
+    Source      gate-evidence-judged
+    """
+    rules = toml("gate_checks.toml")["evidence"]
+    words = re.findall(r"\w+", text)
+    told = [word for word in words if word.casefold() not in rules["empty"]]
+    enough: bool = len(words) >= rules["words"] and sum(map(len, told)) >= rules["least"]
+    varied: bool = len(set("".join(told).casefold())) >= rules["least"] // 2
+    return enough and varied
 
 
 def is_outside(role: str) -> bool:

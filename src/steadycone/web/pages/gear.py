@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from steadycone.records.fitness import Fitness, fitness
 from steadycone.records.gear_names import KINDS
-from steadycone.records.gear_told import HEADINGS, item_row
+from steadycone.records.gear_told import HEADINGS, counts_from_paper, item_row
 from steadycone.records.names import key
 from steadycone.render.labels import MOST, PAPERS, kind_words
 from steadycone.render.view import hose_colours
@@ -58,6 +58,10 @@ class Shown:
     @property
     def to(self) -> str:
         return item_url(self.item.mark)
+
+    @property
+    def by_paper(self) -> bool:
+        return counts_from_paper(self.item)
 
     @property
     def due(self) -> str:

@@ -8,6 +8,7 @@ from starlette.responses import Response
 from steadycone.records.gear_columns import RESULTS
 from steadycone.records.gear_item import usual_place
 from steadycone.records.gear_names import GASES
+from steadycone.records.gear_told import by_paper
 from steadycone.records.names import key
 from steadycone.records.policy import covers
 from steadycone.records.quarantine import never_back, reasons
@@ -66,6 +67,7 @@ def item_page(desk: Desk, mark: str, filled: Filled | None = None) -> Response:
         item=item,
         why_due=_WHY_DUE.get(item.due_why, ""),
         dates=[(said, item.dates[name]) for name, said in _DATES if name in item.dates],
+        by_paper=by_paper(item),
         tests=[Test(name, test["value"], test["result"] == "pass", test["on"]) for name, test in item.tests.items()],
         history=told(desk, events[:HISTORY]),
         older=events[HISTORY - 1].sequence if len(events) > HISTORY else 0,
