@@ -30,6 +30,7 @@ from tools.mutants_made import SRC, counted, mutated, table_text
 KILLED, SURVIVED, LATE = "killed", "lives", "late"
 _MODE, _FILE = os.environ.get("STEADYCONE_MUTANTS", ""), os.environ.get("STEADYCONE_MUTANTS_FILE", "")
 _BLOCKS: list[str] = []
+_MEMORY = "/dev/shm" if os.path.isdir("/dev/shm") else None  # stores in a fork need no disk that is waited for
 _FAILED = pytest.StashKey[bool]()
 
 
@@ -141,7 +142,7 @@ def pytest_runtestloop(session: pytest.Session) -> bool | None:
 
 
 def _started(job: dict[str, Any], items: list[pytest.Item], functions: dict[Any, list[FunctionType]], caches: list[Any]) -> tuple[int, Any]:
-    folder = tempfile.mkdtemp(prefix="mutant-")
+    folder = tempfile.mkdtemp(prefix="mutant-", dir=_MEMORY)
     reading, writing = os.pipe()
     pid = os.fork()
     if pid:

@@ -14,7 +14,7 @@ from steadycone.practice.finding import Finding
 from steadycone.procedures import settings
 from steadycone.procedures.rounds import Answer, judged, make_plan, stops, take
 from steadycone.procedures.rounds.judge import from_phase
-from steadycone.quantity import exact
+from steadycone.quantity import exact, unknown
 
 CAP = 1.2  # bar: the fuel regulator's and the house's acetylene cap, as the card of the slip has it
 LEAST = 42.61  # bar of oxygen below which the card stops
@@ -414,3 +414,94 @@ def test_two_names_are_compared_only_where_both_are_given(missing: str) -> None:
     now = slip()
     one = replace(now, given={name: given for name, given in now.given.items() if name != missing})
     assert not [each for each in judged(one) if each.finding.code == "round-names"]
+
+
+# --- what a machine's arithmetic adds, and what is not known -----------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("step", "limit", "mark", "way", "past"),
+    [
+        ("open-oxygen", lambda: 230e5, 5e5, 1, "over rating"),
+        ("leak-start-low.oxygen", lambda: 13e5, 0.1e5, 1, "over"),
+        ("test-oxygen", lambda: 13e5, 0.1e5, 1, "over"),
+        ("test-oxygen", lambda: lock_up() * 1e5 - 0.1e5, 0.1e5, -1, "test low"),
+        ("set-oxygen-cutting", lambda: 3.4e5, 0.1e5, 1, "set off"),
+        ("shut-oxygen", lambda: lock_up() * 1e5, 0.1e5, 1, "creeps"),
+        ("shut-oxygen", lambda: 3.2e5, 0.1e5, -1, "shut below"),
+        ("open-oxygen", lambda: 5e5, 5e5, -1, "supply empty"),
+        ("leak-start-high.oxygen", lambda: 135e5, 5e5, -1, "lost before"),
+    ],
+)
+def test_a_reading_on_its_limit_is_not_past_it_for_the_last_digits_of_a_sum(
+    step: str, limit: Callable[[], float], mark: float, way: int, past: str
+) -> None:
+    """A millionth of a mark is no reading; a few of them are."""
+    on = limit() + way * 0.7e-6 * mark
+    beyond = limit() + way * 3e-6 * mark
+    assert past not in [text for _, text in words(reading(slip(), step, on / 1e5), step)]
+    assert past in [text for _, text in words(reading(slip(), step, beyond / 1e5), step)]
+
+
+def without(now: Round, **unknowns: object) -> Round:
+    """The round with figures of the oxygen line that nobody knows, the leak test's pressure among them."""
+    of = now.plan.judged
+    lines = {**of.figures.lines, "oxygen": replace(of.figures.lines["oxygen"], **unknowns)}  # type: ignore[arg-type]
+    asked = of.figures.leak_test.lines["oxygen"]
+    asked = replace(asked, low=replace(asked.low, pressure=unknown("gauge pressure")))
+    test = replace(of.figures.leak_test, lines={**of.figures.leak_test.lines, "oxygen": asked})
+    return replace(now, plan=replace(now.plan, judged=replace(of, figures=replace(of.figures, lines=lines, leak_test=test))))
+
+
+def test_what_the_card_does_not_know_is_no_setting_and_no_test() -> None:
+    nothing = unknown("gauge pressure")
+    now = without(slip(), set_pressure=nothing, static=nothing)
+    assert words(now, "set-oxygen-cutting") == [("stop", "unknown")]
+    assert words(now, "shut-oxygen") == [("stop", "unknown")]
+    assert words(now, "test-oxygen") == [("caution", "unknown")]
+    supply = replace(slip().plan.judged.figures.lines["oxygen"].supply, pressure=nothing)
+    assert words(without(slip(), supply=supply), "open-oxygen") == [("go", "supply")]
+
+
+def test_a_regulator_without_a_rating_is_held_to_none() -> None:
+    text = 'inlet_rating = "230 bar"\n'
+    now = gone(make_plan(changed("slip-2", (text, "")), STATION))
+    assert not [each for each in words(reading(now, "open-oxygen", 299.0), "open-oxygen") if each[1] == "over rating"]
+
+
+def test_a_temperature_that_nobody_read_is_no_finding() -> None:
+    now = slip()
+    given = now.given["leak-start-temperature"]
+    other = replace(given, value=replace(given.value, number=None, said="not read"))
+    found = replace(now, given={**now.given, "leak-start-temperature": other})
+    assert given.value.number is not None
+    assert other.value.not_read
+    assert not [each for each in judged(found) if each.step.id == "leak-start-temperature"]
+
+
+def test_a_reading_names_the_source_of_its_own_rule() -> None:
+    def sources(step: str, bar: float) -> tuple[str, ...]:
+        return of_step(reading(slip(), step, bar), step)[0].sources
+
+    assert sources("test-oxygen", 1.0) == ("round-test-low-judged",)
+    assert sources("set-fuel", 0.7) == ("round-set-judged",)
+    assert sources("leak-start-low.oxygen", 1.0) == ("round-lost-before-judged",)
+    step = slip().plan.step("shut-oxygen")
+    assert sources("shut-oxygen", lock_up()) == step.source != ()
+
+
+def test_a_margin_is_of_the_kind_of_its_reading_and_a_valves_limit_is_zero() -> None:
+    (finding,) = of_step(closed(), "air-oxygen")
+    assert finding.margin is not None
+    assert finding.margin.kind == "share"
+    (valve,) = of_step(slip(), "leak-valve-needle.oxygen", "round-valve")
+    assert valve.limit is not None
+    assert valve.limit.value == 0.0
+
+
+def test_what_the_day_says_stands_at_the_first_step() -> None:
+    now = gone(make_plan(card("slip-2"), STATION))
+    moved = {name: replace(given, first_at=given.first_at + timedelta(days=3)) for name, given in now.given.items()}
+    log = tuple(replace(answer, at=answer.at + timedelta(days=3)) for answer in now.log)
+    later_day = [each for each in judged(replace(now, given=moved, log=log)) if each.finding.code.startswith("round-day")]
+    assert [each.step.id for each in later_day] == [now.plan.steps[0].id]

@@ -5,7 +5,9 @@ from typing import Any
 
 import pytest
 
+from steadycone.data.reader import toml
 from steadycone.errors import InputError, Overtaken, Refused, UnknownName
+from steadycone.procedures.triage.gate import GATES
 from steadycone.records import events as e
 from steadycone.records.envelope import document_hash
 from tests.records.memory import NOW, Desk
@@ -127,6 +129,9 @@ def test_an_item_is_in_one_place(desk: Desk) -> None:
     refused(desk, e.StationMadeUp(station="Slip 3", makeup={"a": "R-2", "b": "r-2"}), '"R-2" is in two places: a and b')
     refused(desk, e.GearFitted(mark="R-2", station="slip 2", place="Oxygen Regulator"), "R-1 is fitted there")
     desk.says(e.GearFitted(mark=R, station="slip 2", place="oxygen regulator"))  # where it is already
+    desk.gear("R-7")
+    desk.says(e.GearFitted(mark="R-7", station="Slip 7", place="oxygen regulator"))  # not known before
+    assert desk.last().station == "Slip 7"
     desk.says(e.GearFitted(mark="R-2", station="slip 2", place="fuel regulator"))
     assert desk.last().station == "Slip 2"
     desk.says(e.GearRemoved(mark="R-2"))
@@ -456,6 +461,42 @@ def test_a_gate_that_is_open_is_opened_no_more(desk: Desk) -> None:
     assert desk.last().last
     assert not desk.world.station("Slip 2").incidents  # type: ignore[union-attr]
     refused(desk, clear(incident, name), "its gate is cleared, by A. Lindqvist last")
+
+
+def test_where_two_are_asked_for_no_gate_is_one_persons_word() -> None:
+    desk = Desk({"two_persons": True})
+    desk.made_up()
+    desk.may("A. Lindqvist", "lead hand", "operator")
+    desk.may("B. Osei", "lead hand")
+    incident = desk.says(e.Incident(station="Slip 2", event="dirty tip"))
+    *first, last = gate_of(desk, incident)
+    assert len(first) == 2
+    for name in first:
+        desk.says(clear(incident, name), "A. Lindqvist")
+    refused(desk, clear(incident, last), "cleared all the others: this site asks for two persons", "a. lindqvist", kind=Refused)
+    desk.says(clear(incident, last), "B. Osei")
+    assert desk.last().last
+
+
+def test_a_condition_may_be_cleared_in_the_minute_it_happened(desk: Desk) -> None:
+    incident = desk.says(e.Incident(station="Slip 2", event="dirty tip"))
+    happened = desk.world.now
+    name = next(iter(gate_of(desk, incident)))
+    desk.says(clear(incident, name), "A. Lindqvist", at=happened)
+
+
+def test_where_triage_did_not_choose_the_gate_is_the_one_of_a_flashback_that_is_certain(desk: Desk) -> None:
+    """The strictest: as if confirmed. Whoever gives a condition of the unconfirmed one has chosen that."""
+    desk.says(e.Incident(station="Slip 2", event="flashback"))
+    ids = [condition.id for condition in desk.last().gate]
+    assert "hose-confirmed" in ids
+    assert not [each for each in ids if "unconfirmed" in each]
+    gates = toml(GATES)
+    chosen = next(name for name, entry in gates.items() if isinstance(entry, dict) and entry.get("when") == "unconfirmed")
+    desk.says(e.Incident(station="Slip 2", event="flashback", gate=(e.GateCondition(id=chosen, who=gates[chosen]["who"]),)))
+    ids = [condition.id for condition in desk.last().gate]
+    assert chosen in ids
+    assert "hose-confirmed" not in ids
 
 
 # --- people ----------------------------------------------------------------------------------------------------

@@ -226,6 +226,7 @@ def test_a_register_is_compared_here_where_nobody_else_did_it(short_yard: Yard, 
     assert [problem.says for problem in found.problems] == [
         'the register does not say what the events give: item r-1: note "x", by the events nothing'
     ]
+    assert found.notices[0].startswith("The events themselves hold. log rebuild makes the register from them again")
     assert plainly(short_yard, differs=lambda connection: []).sound
 
 
