@@ -60,7 +60,9 @@ def add(store: str | None, site: str | None, by: str | None, at: str | None, as_
 @click.argument("mark")
 @click.argument("which", type=click.Choice(["made", "bought", "in_service", "tested"]))
 @click.argument("date")
-@click.option("--basis", default="", metavar="TEXT", help="What it was read from: stamp, invoice, sheet.")
+@click.option(
+    "--basis", default="", metavar="TEXT", help="What it was read from: stamp, invoice; for tested its paper, and who examined it."
+)
 @writing
 def date_command(
     store: str | None, site: str | None, by: str | None, at: str | None, as_json: bool, mark: str, which: Any, date: str, basis: str
