@@ -279,6 +279,7 @@ def test_nothing_is_signed_in_anothers_name_with_the_password_that_was_given(doo
 def test_a_clock_that_stands_before_the_log_is_told_on_every_page_of_whoever_is_signed_in(door: Office) -> None:
     assert "before the last event" not in door.client("L. Marsh").get("/gear").text
     door.clock.later(hours=-1)
+    assert "The clock of the server says" in door.client("L. Marsh").get("/").text  # not the phone's that shows it
     for path in ("/", "/gear", "/gear/due", "/log", "/people", "/own"):
         assert "That is before the last event of the log, 2026-11-25 07:52 UTC" in door.client("L. Marsh").get(path).text, path
     assert "before the last event" not in door.client().get("/emergency").text

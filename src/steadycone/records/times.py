@@ -33,14 +33,14 @@ def read(text: str) -> datetime:
     return datetime.fromisoformat(text)
 
 
-def clock_behind(last: str, now: datetime) -> str:
+def clock_behind(last: str, now: datetime, whose: str = "this machine") -> str:
     """What a reader is told where the clock stands before the last event of the log; empty where it does not."""
     at = read(last)
     if at - now <= SLACK:
         return ""
     return (
-        f"The clock of this machine says {now.astimezone(UTC):%Y-%m-%d %H:%M} UTC. That is before the last event of the log, {at:%Y-%m-%d %H:%M} UTC. "
-        "What is due is judged by that clock: it may say in date of gear that is not. Set the clock."
+        f"The clock of {whose} says {now.astimezone(UTC):%Y-%m-%d %H:%M} UTC. That is before the last event of the log, {at:%Y-%m-%d %H:%M} UTC. "
+        "What is due is judged by that clock: gear may look in date that is not. Set the clock."
     )
 
 

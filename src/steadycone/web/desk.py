@@ -115,7 +115,7 @@ class Desk:
         """What whoever reads the records is told where the clock stands before the log's last event; empty where it does not."""
         if not self.may("read") or self.yard.site is None:
             return ""
-        return clock_behind(self.yard.last_at(self.site, self.size), self.now)
+        return clock_behind(self.yard.last_at(self.site, self.size), self.now, "the server")
 
     # --- what was sent ---
 
