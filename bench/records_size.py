@@ -87,7 +87,8 @@ def _fill(site: Site, items: int, events: int) -> float:
     while left > 0:
         # every tenth event is about one item in a thousand: some gear is tested far more often than the rest
         some = [
-            tested(dice.randrange(items // 1000) if dice.random() < 0.1 else dice.randrange(items), dice) for _ in range(min(left, 10_000))
+            tested(dice.randrange(max(1, items // 1000)) if dice.random() < 0.1 else dice.randrange(items), dice)
+            for _ in range(min(left, 10_000))
         ]
         site.append_each(some)
         left -= len(some)
