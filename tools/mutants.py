@@ -207,6 +207,7 @@ def main() -> None:
     parser.add_argument("--budget", type=float, default=10.0, help="seconds of processor time of tests for one mutant")
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--living", action="store_true", help="of those asked for, only what lived when last run")
+    parser.add_argument("--left", action="store_true", help="of those asked for, only what was never run")
     parser.add_argument("--tests", nargs="*", default=[], help="only tests whose files begin like this")
     asked = parser.parse_args()
     if asked.map:
@@ -217,6 +218,9 @@ def main() -> None:
         if asked.living:
             lived = {row["name"] for row in _lines(KEPT / "results.jsonl") if row["outcome"] not in ("killed", "late")}
             mutants = [mutant for mutant in mutants if mutant.name in lived]
+        if asked.left:
+            known_names = {row["name"] for row in _lines(KEPT / "results.jsonl")}
+            mutants = [mutant for mutant in mutants if mutant.name not in known_names]
         if asked.list:
             print(*(f"{mutant.id}  {mutant.before} -> {mutant.after}" for mutant in mutants), sep="\n")
             return
