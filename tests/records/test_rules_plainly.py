@@ -628,3 +628,163 @@ def test_a_station_is_retired_once(desk: Desk) -> None:
     assert desk.last().station == "Slip 2"
     refused(desk, e.StationRetired(station="Slip 2", why="sold"), "it is retired: sold")
     refused(desk, e.StationRetired(station="Slip 9", why="sold"), "no station", kind=UnknownName)
+
+
+# --- corrections: they mend what was written, and open nothing --------------------------------------------------
+
+
+def correct(desk: Desk, event: str, replaces: Any = None) -> e.Correction:
+    return e.Correction(corrects=event, why="misread", replaces=replaces)
+
+
+def test_a_correction_names_an_event_a_reason_and_the_same_kind_of_thing(desk: Desk) -> None:
+    note = desk.says(e.Noted(says="walk-round", mark=R))
+    refused(desk, correct(desk, "nine"), 'no event "nine"', kind=UnknownName)
+    refused(desk, e.Correction(corrects=note, why=" "), "nothing said")
+    refused(desk, correct(desk, note, e.Noted(says="walk-round", mark="H-1")), "about the same things")
+    refused(desk, correct(desk, note, e.DefectFound(says="x", severity="caution", mark=R)), "about the same things")
+    first = desk.says(correct(desk, note, e.Noted(says="walk round", mark=R)))
+    refused(desk, correct(desk, first), "that is a correction itself")
+    filed = desk.says(e.StationRetired(station="Slip 2", why="sold"))
+    refused(desk, correct(desk, filed), "is not corrected")
+
+
+def test_a_corrected_date_is_a_date(desk: Desk) -> None:
+    tested = desk.says(e.GearDated(mark=R, which="tested", date="2026-10-01"))
+    refused(desk, correct(desk, tested, e.GearDated(mark=R, which="tested", date="2027-10-01")), "future")
+    desk.says(correct(desk, tested, e.GearDated(mark=R, which="tested", date="2026-09-01")))
+    added = desk.says(e.GearAdded(mark="R-4", item="regulator", dates={"made": e.Dated(date="2024-01")}))
+    later = e.GearAdded(mark="R-4", item="regulator", dates={"made": e.Dated(date="2027-01")})
+    refused(desk, correct(desk, added, later), "future")
+
+
+def test_no_correction_brings_gear_back(desk: Desk) -> None:
+    desk.gear("H-2", "hose")
+    tag = desk.says(e.Quarantined(mark="H-2", reason="flashback inside"))
+    refused(desk, correct(desk, tag), "end that H-2 is quarantined", kind=Refused)
+    refused(desk, correct(desk, tag, e.Quarantined(mark="H-2", reason="creeps")), "make H-2 gear that may come back", kind=Refused)
+    desk.says(correct(desk, tag, e.Quarantined(mark="H-2", reason="flashback inside, seen at the tip end")))
+    retired = desk.says(e.GearRetired(mark=R, why="scrapped"))
+    refused(desk, correct(desk, retired), "end that R-1 is retired", kind=Refused)
+
+
+def test_held_gear_is_made_no_other_thing(desk: Desk) -> None:
+    added = desk.says(e.GearAdded(mark="R-4", item="regulator", gas="oxygen"))
+    other = e.GearAdded(mark="R-4", item="regulator", gas="acetylene")
+    desk.says(correct(desk, added, e.GearAdded(mark="R-4", item="regulator", gas="oxygen", note="blue")))
+    desk.says(e.Quarantined(mark="R-4", reason="creeps"))
+    refused(desk, correct(desk, added, other), "another thing while it is held or quarantined", kind=Refused)
+
+
+def test_no_correction_frees_what_an_incident_holds(desk: Desk) -> None:
+    incident = desk.says(e.Incident(station="Slip 2", event="dirty tip"))
+    refused(desk, correct(desk, incident), "incident holds", kind=Refused)
+    gate = desk.last().gate
+    refused(desk, correct(desk, incident, e.Incident(station="Slip 2", event="dirty tip", gate=gate[:1])), "would", kind=Refused)
+    desk.says(correct(desk, incident, e.Incident(station="Slip 2", event="dirty tip", gate=gate, says="by the window")))
+
+
+@pytest.mark.parametrize(
+    ("was", "now", "taken"),
+    [
+        (("signed", "stop"), ("signed", "go"), False),
+        (("open", "go"), ("signed", "go"), False),
+        (("stopped", "stop"), ("unsigned", "caution"), False),
+        (("signed", "go"), ("stopped", "stop"), True),
+        (("signed", "go"), ("signed", "caution"), True),
+        (("stopped", "stop"), ("open", "go"), True),
+    ],
+)
+def test_no_correction_lets_a_round_prove_what_it_did_not(desk: Desk, was: Any, now: Any, taken: bool) -> None:
+    done = desk.round(state=was[0], verdict=was[1])
+    body = correct(desk, done, e.RoundDone(station="Slip 2", state=now[0], verdict=now[1], card="c" * 64))
+    if taken:
+        desk.says(body)
+    else:
+        refused(desk, body, "let a round prove what it did not", kind=Refused)
+
+
+def test_no_correction_makes_a_signature_hold_longer_or_again(desk: Desk) -> None:
+    done = desk.round()
+    body = sign(desk, done)
+    signed = desk.says(body)
+    hours = [(desk.world.now + timedelta(hours=more)).isoformat() for more in (4, 12)]
+    refused(desk, correct(desk, signed, sign(desk, done, valid_until=hours[1])), "make a sign-off hold that did not", kind=Refused)
+    desk.says(correct(desk, signed, sign(desk, done, valid_until=hours[0])))
+    ended = desk.says(e.SignOffEnded(station="Slip 2", why="rain"))
+    refused(desk, correct(desk, ended), "make a sign-off hold that did not", kind=Refused)
+
+
+def test_a_signature_does_not_stand_without_its_round(desk: Desk) -> None:
+    done = desk.round()
+    desk.says(sign(desk, done))
+    refused(desk, correct(desk, done), "stand without its round", kind=Refused)
+
+
+@pytest.mark.parametrize(("severity", "softer", "taken"), [("stop", None, False), ("stop", "caution", False), ("caution", None, True)])
+def test_no_correction_closes_a_defect_that_stops(desk: Desk, severity: Any, softer: Any, taken: bool) -> None:
+    found = desk.says(e.DefectFound(says="chafed", severity=severity, station="Slip 2"))
+    body = correct(desk, found, softer and e.DefectFound(says="chafed", severity=softer, station="Slip 2"))
+    if taken:
+        desk.says(body)
+    else:
+        refused(desk, body, "close a defect that stops a station", kind=Refused)
+        desk.says(correct(desk, found, e.DefectFound(says="chafed through", severity="stop", station="Slip 2")))
+
+
+def test_a_corrected_test_is_judged_and_completes_nothing(desk: Desk) -> None:
+    entered = desk.says(e.TestResult(mark=R, test="creep", value="0.1 bar", limit="0.3 bar", passed=True))
+    over = e.TestResult(mark=R, test="creep", value="0.5 bar", limit="0.3 bar", passed=True)
+    whole = e.TestResult(mark=R, test="creep", value="0.1 bar", limit="0.3 bar", passed=True, completes=True)
+    refused(desk, correct(desk, entered, whole), "a correction completes no examination", kind=Refused)
+    desk.says(correct(desk, entered, over))
+    assert desk.last().replaces.passed is False
+
+
+# --- examinations and what they are measured with -------------------------------------------------------------
+
+
+def examine(test: Any, value: str, limit: str = "", **more: Any) -> e.TestResult:
+    return e.TestResult(**({"mark": "A-1", "test": test, "value": value, "limit": limit, "passed": True} | more))
+
+
+def test_an_examination_is_all_its_tests_within_their_limits_in_its_days(desk: Desk) -> None:
+    desk.gear("A-1", "arrestor")
+    whole = examine("flow", "16 m3/h", "15 m3/h", completes=True)
+    reverse, tight = examine("reverse flow", "12 cm3/h", "50 cm3/h"), examine("tightness", "2 cm3/h", "8 cm3/h")
+    refused(desk, whole, "is not authorised as", "B. Osei", kind=Refused)
+    refused(desk, whole, "not recorded", kind=Refused)
+    long_ago = NOW - timedelta(days=400)
+    desk.says(reverse, at=long_ago)
+    desk.says(tight)
+    refused(desk, whole, "reverse flow", kind=Refused)
+    desk.says(reverse)
+    refused(desk, examine("other", "5 mm", "8 mm", completes=True), "no limit is known for the other test of 5 mm", kind=Refused)
+    desk.says(whole, "A. Lindqvist")
+    assert (desk.last().passed, desk.last().completes) == (True, True)
+
+
+def test_a_number_is_measured_with_an_instrument_in_date(desk: Desk) -> None:
+    desk.says(e.GearAdded(mark="G-1", item="master gauge", dates={"tested": e.Dated(date="2026-10-01")}))
+    desk.says(e.GearAdded(mark="G-2", item="master gauge", dates={"tested": e.Dated(date="2020-10-01")}))
+    body = {"mark": R, "test": "creep", "value": "0.1 bar", "limit": "0.3 bar", "passed": True}
+    desk.says(e.TestResult(**body, instrument="g-1"))  # type: ignore[arg-type]
+    assert (desk.last().instrument, desk.last().instrument_until != "") == ("G-1", True)
+    for mark, says in (("G-9", "no instrument with the mark"), ("H-1", "is a hose, and measures nothing"), ("G-2", "was not fit")):
+        refused(desk, e.TestResult(**body, instrument=mark), says)  # type: ignore[arg-type]
+    itself = {**body, "mark": "G-1"}
+    refused(desk, e.TestResult(**itself, instrument="G-1"), "is itself, and measures nothing")  # type: ignore[arg-type]
+    early = NOW.replace(month=9)
+    refused(desk, e.TestResult(**body, instrument="G-1"), "was calibrated on 2026-10-01, after this test", at=early)  # type: ignore[arg-type]
+
+
+def test_somebody_outside_is_told_of_by_one_who_may(desk: Desk) -> None:
+    desk.says(e.CylinderMoved(mark="C-7", gas="acetylene", to="Slip 2", state="full"))
+    desk.says(e.Incident(station="Slip 2", event="cylinder heating"))
+    incident = desk.world.added[-1].id
+    desk.says(e.CylinderMoved(mark="C-7", gas="acetylene", to="gas supplier", state="part"))
+    desk.may("B. Osei", "operator")
+    refused(desk, clear(incident, "supplier-takes", outside="R. Driver"), "what somebody from outside did", "B. Osei", kind=Refused)
+    refused(desk, clear(incident, "supplier-takes"), "outside")
+    desk.says(clear(incident, "supplier-takes", outside="R. Driver"), "A. Lindqvist")
+    assert desk.last().outside == "R. Driver"

@@ -230,14 +230,14 @@ def check_complete(world: World, new: New, item: Item, body: e.TestResult) -> No
         )
     if not body.held_to and asked_of(item.item):
         raise Refused(
-            f"no limit is known for a {body.test} test of {body.value}",
+            f"no limit is known for the {body.test} test of {body.value}",
             where=item.mark,
             try_="Give the limit from the maker's sheet with it, in the same unit.",
         )
     missing = [test for test in asked_of(item.item) if test != body.test and not proved(item, test, new.happened_at, window_days())]
     if missing or (asked_of(item.item) and body.test not in asked_of(item.item)):
         raise Refused(
-            f"an examination of a {item.item} is {_and(asked_of(item.item))}; within its limit in the last {window_days():g} days, "
+            f"its examination is {_and(asked_of(item.item))}; within its limit in the last {window_days():g} days, "
             f"not recorded: {_and(missing or asked_of(item.item))}",
             where=item.mark,
             try_="Record each with its number and, where none is known, its limit; then complete it with the last.",
