@@ -213,6 +213,34 @@ def test_going_round_again_voids_what_came_after() -> None:
     assert step.id == "handle-open"
 
 
+@pytest.mark.parametrize(("step", "said"), [("leak-fluid", "fail: bubbles"), ("blow-oxygen-hose", "not done"), ("purge-fuel", "fail: pop")])
+def test_a_fail_with_gas_let_in_is_gone_round_again_and_not_just_answered(step: str, said: str) -> None:
+    now, at = up_to(plan(), step)
+    now = take(now, Answer(step, said, at))
+    well = "not new or stored" if step == "blow-oxygen-hose" else "done"
+    later = at + timedelta(minutes=12)
+    for from_, value, again in [(step, well, False), (step, well, True), ("handle-open", "done", True)]:
+        with pytest.raises(InputError, match=f"{step} failed, and gas was let in") as caught:
+            take(now, Answer(from_, value, later, again=again))
+        assert "from screws-out" in caught.value.try_
+    for from_ in ("screws-out", "tip-spanner"):
+        assert not codes(take(now, Answer(from_, "done", later, again=True)))
+
+
+def test_before_gas_is_let_in_a_fail_is_answered_again_and_so_is_screws_out_itself() -> None:
+    for step in ("crack-oxygen", "screws-out"):
+        now, at = up_to(plan(), step)
+        now = take(now, Answer(step, "fail", at))
+        assert not codes(take(now, Answer(step, "done", at + timedelta(seconds=5))))
+
+
+def test_a_purge_gone_again_is_waited_again_whole() -> None:
+    now, at = up_to(plan(), "light")
+    with pytest.raises(InputError, match="answered after 24 s, and the wait is 25 s"):
+        take(now, Answer("purge-fuel", "done", at - timedelta(seconds=20) + timedelta(seconds=24), again=True))
+    assert take(now, Answer("purge-fuel", "done", at + timedelta(seconds=5), again=True))
+
+
 # --- what stops -------------------------------------------------------------------------
 
 

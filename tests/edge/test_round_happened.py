@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from tests.edge.round_samples import answers, plan, up_to
 
+from steadycone.errors import InputError
 from steadycone.procedures.rounds import Answer, Round, StopFirst, fold, happened, judged, sign_off, stops, take
 from steadycone.render.round_phone import phone_plan
 from steadycone.render.round_words import RoundWords
@@ -22,8 +23,9 @@ def test_a_squeal_while_lighting_is_not_cleared_by_going_round_again() -> None:
     with pytest.raises(StopFirst):
         take(now, Answer("screws-out", "done", now.last_at + timedelta(seconds=20), again=True))
     assert sign_off(now) is None
-    mended = take(now, Answer("light", "done", now.last_at + timedelta(seconds=30)))
-    assert any(each.finding.code == "round-happened" for each in stops(mended))
+    with pytest.raises(InputError, match="light failed, and gas was let in"):
+        take(now, Answer("light", "done", now.last_at + timedelta(seconds=30)))
+    assert any(each.finding.code == "round-happened" for each in stops(now))
 
 
 def test_the_first_actions_stand_in_the_stop() -> None:

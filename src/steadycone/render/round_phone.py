@@ -4,7 +4,7 @@ from typing import Any
 
 from steadycone.data.reader import toml
 from steadycone.practice.finding import Finding
-from steadycone.procedures.rounds import Plan, PlanStep, RoundFinding, begin
+from steadycone.procedures.rounds import Plan, PlanStep, RoundFinding, again_from, begin
 from steadycone.procedures.rounds.judge import GAS_FROM, from_phase
 from steadycone.procedures.rounds.limits import limit
 from steadycone.procedures.rounds.values import NAMED
@@ -51,7 +51,7 @@ def _step(step: PlanStep, told: RoundWords) -> dict[str, Any]:
         "label": capital(told.label(step)),
         "gas": from_phase(plan, step, GAS_FROM),
         "fails": _fails(step, told),
-        "again": again_from(step, plan) or step.id,
+        "again": again_from(step) or step.id,
     }
     extra: dict[str, Any] = {
         "only": list(step.only) if step.only else None,
@@ -81,12 +81,6 @@ def _asked(asked: Asked, step: PlanStep) -> dict[str, Any]:
         "half": 0.5 * step.division.si if step.division else None,
     }  # fmt: skip
     return {name: value for name, value in told.items() if value is not None}
-
-
-def again_from(step: PlanStep, plan: Plan) -> str:
-    """The step from which the round is gone again once a stop of this step is mended; empty where it alone is answered again."""
-    start: str = toml("rounds.toml")["again"][step.phase]
-    return "" if step.looks else start
 
 
 def _fails(step: PlanStep, told: RoundWords) -> list[str]:

@@ -6,7 +6,7 @@ No clock, no files: the same plan and the same answers give the same round.
 from steadycone.procedures.rounds.answers import Answer, AnswersFile, read_answers
 from steadycone.procedures.rounds.asks import make_plan
 from steadycone.procedures.rounds.drop import LineDrop, drops
-from steadycone.procedures.rounds.fold import Folded, StopFirst, fold, fold_file, next_step, take, wait_since
+from steadycone.procedures.rounds.fold import Folded, StopFirst, again_from, fold, fold_file, next_step, take, wait_since
 from steadycone.procedures.rounds.happened import Happening, happened
 from steadycone.procedures.rounds.judge import RoundFinding, judged, stops
 from steadycone.procedures.rounds.plan import Look, Option, Plan, PlanStep
@@ -30,6 +30,7 @@ __all__ = [
     "RoundFinding",
     "SignOff",
     "StopFirst",
+    "again_from",
     "begin",
     "drops",
     "fold",

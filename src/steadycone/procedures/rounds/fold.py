@@ -5,10 +5,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import reduce
 
+from steadycone.data.reader import toml
 from steadycone.errors import InputError
 from steadycone.procedures.rounds import drop
 from steadycone.procedures.rounds.answers import Answer, AnswersFile
 from steadycone.procedures.rounds.judge import GAS_FROM, from_phase, stops
+from steadycone.procedures.rounds.limits import TABLE
 from steadycone.procedures.rounds.plan import Plan, PlanStep
 from steadycone.procedures.rounds.state import Given, Round, begin, upcoming
 from steadycone.procedures.rounds.values import read_value
@@ -52,9 +54,10 @@ def take(now: Round, answer: Answer) -> Round:
             where=step.id,
             try_="Answers stand in order of time.",
         )
+    value = read_value(step, answer, now.plan.judged.figures.atmosphere)
+    _check_mended(now, step, answer, value.stops)
     base = _unsigned(_again(now, step) if answer.again else now, step)
     _check_turn(base, step)
-    value = read_value(step, answer, now.plan.judged.figures.atmosphere)
     if step.kind == "wait" and not value.stops:
         _check_wait(base, step, answer)
     if step.id == "sign":
@@ -76,6 +79,25 @@ def _again(now: Round, step: PlanStep) -> Round:
     kept = {name: given for name, given in now.given.items() if now.plan.index(name) < place}
     gone = [given.answer for name, given in now.given.items() if name not in kept]
     return replace(now, given=kept, gone=(*now.gone, *sorted(gone, key=lambda answer: answer.at)))
+
+
+def again_from(step: PlanStep) -> str:
+    """The step from which the round is gone again once a stop of this step is mended; empty where it alone is answered again."""
+    start: str = toml(TABLE)["again"][step.phase]
+    return "" if step.looks else start
+
+
+def _check_mended(now: Round, step: PlanStep, answer: Answer, fails: bool) -> None:
+    """What failed with gas let in is gone round again from where the plan says: a joint made again is tested again, whoever says done."""
+    at = now.plan.index(step.id)
+    for name, given in now.given.items():
+        start = again_from(now.plan.step(name)) if given.value.stops else ""
+        if start in ("", name) or (answer.again and at <= now.plan.index(start)):
+            continue
+        if (answer.again and at <= now.plan.index(name)) or (name == step.id and not fails):
+            raise InputError(
+                f"{name} failed, and gas was let in", where=step.id, try_=f"Mend it, then go round again from {start}, again: true."
+            )
 
 
 def _unsigned(now: Round, step: PlanStep) -> Round:
@@ -108,6 +130,8 @@ def _check_wait(now: Round, step: PlanStep, answer: Answer) -> None:
     since = wait_since(now, step)
     if answer.since is not None:
         since = max(since, answer.since) if since else answer.since
+    if answer.again and not step.runs_on and since and now.last_at:
+        since = max(since, now.last_at)  # what was waited before counts no more
     if step.seconds is None or since is None:
         return
     passed = (answer.at - since).total_seconds()

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from steadycone.procedures.rounds import PlanStep, Round, stops
-from steadycone.render.round_phone import again_from
+from steadycone.procedures.rounds import PlanStep, Round, again_from, stops
 from steadycone.render.round_steps import Screen
 from steadycone.web.rounds.made import MadeRound
 
@@ -70,7 +69,7 @@ def told_stops(now: Round, made: MadeRound) -> list[tuple[str, str, str, str]]:
             f"Step {words.number(each.step)}: {words.words.says(said)}",
             words.words.remedy(said),
             each.step.id,
-            again_from(each.step, made.plan),
+            again_from(each.step),
         )
         for each, said in found
     ]

@@ -76,9 +76,10 @@ export function take(now, answer) {
   const at = moment(answer.at);
   const last = now.log.at(-1);
   if (last && at < moment(last.at)) throw new NotTaken("This phone’s clock went back.", "Set it right, or begin a new round.");
+  const value = readValue(step, answer);
+  checkMended(now, step, answer, value);
   const base = unsigned(answer.again ? goneAgain(now, step) : now, step);
   checkTurn(base, step);
-  const value = readValue(step, answer);
   if (step.kind === "wait" && !value.stops) checkWait(base, step, answer, at);
   if (step.id === "sign") checkShift(base, at);
   const given = new Map(base.given);
@@ -118,6 +119,18 @@ function goneAgain(now, step) {
   return { ...now, given: new Map(kept.map((each) => [each.id, /** @type {Given} */ (now.given.get(each.id))])) };
 }
 
+/** What failed with gas let in is gone round again from where the plan says. @param {Round} now @param {Step} step @param {Answer} answer @param {Value} value */
+function checkMended(now, step, answer, value) {
+  const place = (/** @type {string} */ id) => now.plan.steps.findIndex((each) => each.id === id);
+  for (const [name, given] of now.given) {
+    const failed = now.plan.steps[place(name)];
+    if (!given.value.stops || failed.again === name || (answer.again && place(step.id) <= place(failed.again))) continue;
+    if ((answer.again && place(step.id) <= place(name)) || (name === step.id && !value.stops)) {
+      throw new NotTaken("It failed, and gas was let in.", `Mend it, then go round again from step ${place(failed.again) + 1}.`);
+    }
+  }
+}
+
 /** A signature stands under what was written when it was given. @param {Round} now @param {Step} step @returns {Round} */
 function unsigned(now, step) {
   if (!now.given.has("sign") || step.id === "sign") return now;
@@ -146,6 +159,8 @@ export function waitSince(now, step) {
 function checkWait(now, step, answer, at) {
   let since = waitSince(now, step);
   if (answer.since) since = Math.max(since ?? -Infinity, moment(answer.since));
+  const last = now.log.at(-1);
+  if (answer.again && !step.runsOn && since !== null && last) since = Math.max(since, moment(last.at)); // what was waited before counts no more
   if (step.seconds === undefined || since === null) return;
   if (at - since < step.seconds * 1000) throw new NotTaken("Too early.", "Wait it out, or say what you saw.");
 }
