@@ -117,7 +117,7 @@ def _things() -> frozenset[str]:
 def _leans(clause: str) -> bool:
     """Whether a clause speaks of what the one before it named."""
     said, table = clause.split(), toml(words.TABLE)["carried"]
-    return said[0] in table["verbs"] or any(word in table["pronouns"] for word in said)
+    return said[0] in table["verbs"] or any(word in table["pronouns"] for word in said) or set(said) <= set(table["adjectives"])
 
 
 def _denied(read: list[str], spent: set[int]) -> list[bool]:
@@ -133,6 +133,9 @@ def _denied(read: list[str], spent: set[int]) -> list[bool]:
         denied[at] = True
         rest = read[at + 1 :]
         first = next((later for later in rest if later not in words.fillers() or later in cancelled or later in goes_on), "")
+        if rest and rest[0] in table["makes"] and (stops := [place for place in range(at + 1, len(read)) if read[place] in goes_on]):
+            denied[stops[0]] = True
+            continue
         if first in cancelled or first in goes_on:
             denied[at + 1 : at + 1 + rest.index(first) + 1] = [True] * (rest.index(first) + 1)
             continue
