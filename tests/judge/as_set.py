@@ -53,9 +53,15 @@ def _flows(case: Case, court: Court, job: Work, flowing: dict[str, float]) -> No
     for share, oxygen, fuel in ((0.5, 1, 1), (0.2, 2, 2), (0.8, 0, 2), (0.8, 0, 0), (0.2, 2, 0)):
         tip = Tip(case, job, share)
         answer = solve(tip, flowing["oxygen"], flowing["fuel"], oxygen, fuel)
-        if answer is None or answer[2].blocked:
+        if answer is None:
             return
         found.append((answer, tip))
+    blocked = [answer[2].blocked for answer, _ in found]
+    if any(blocked):  # the program tells the state of the middle look
+        verdict = "stop" if blocked[0] else "go"
+        court.say("fuel-blocked", "fuel line, as set", verdict, "stop" if all(blocked) else "go", "stop")
+        return
+    court.say("fuel-blocked", "fuel line, as set", "go", "go", "go")
     # The kerf burns the chart's own cutting oxygen in any air; preheat and fuel are held to what the chart's pressures give in this one.
     subjects = ("cutting oxygen, as set", "preheat oxygen, as set" if job.cutting.value else "oxygen, as set", "fuel, as set")
     least = dict.fromkeys(subjects, 9.0)

@@ -3,6 +3,7 @@
 from datetime import date
 
 from tests.judge import gear, supply
+from tests.judge.around import judge_around
 from tests.judge.as_set import judge_as_set
 from tests.judge.court import Court
 from tests.judge.network import in_this_air
@@ -29,6 +30,7 @@ def judge(station: str, chart: str, policy: str | None, on: date) -> Court:
     if job is not None and solved:
         _judge_job(found, court, job, stores)
     judge_as_set(found, court, job if solved else None, stores)
+    judge_around(found, court)
     gear.judge_places(found, court, None)
     return court
 

@@ -6,6 +6,8 @@
 
 from functools import lru_cache
 
+from steadycone.data.reader import toml
+from tests.judge.codes import JUDGED, NOT_JUDGED, left_out
 from tests.judge.compare import Tally, compare
 from tests.judge.stations import put
 from tests.random_stations import many
@@ -41,6 +43,13 @@ def test_no_card_is_harder_than_the_judge() -> None:
 def test_pressures_are_the_judges() -> None:
     tally = _tally()
     assert len(tally.figures) <= FEW * tally.compared, _shown(tally.figures)
+
+
+def test_every_code_is_judged_or_left_out_with_a_reason() -> None:
+    codes = set(toml("findings.toml"))
+    assert not set(JUDGED) & set(NOT_JUDGED)
+    assert {code for code in codes if not left_out(code)} == set(JUDGED)
+    assert set(_tally().by_code) <= set(JUDGED)
 
 
 def test_the_judge_rules_and_seldom_calls_it_near() -> None:
