@@ -50,7 +50,7 @@ def _pressures(case: Case, court: Court, line: str, flowing: float, rise: float,
 def _flows(case: Case, court: Court, job: Work, flowing: dict[str, float]) -> None:
     """Short of the chart's flows, each at its lowest of the corners; pressures at the torch at their highest."""
     found = []
-    for share, oxygen, fuel in ((0.5, 1, 1), (0.2, 2, 2), (0.8, 0, 2), (0.8, 0, 0), (0.2, 2, 0)):
+    for share, oxygen, fuel in ((0.5, 1, 1), (0.2, 0, 2), (0.8, 2, 0), (0.8, 0, 2), (0.2, 2, 0)):
         tip = Tip(case, job, share)
         answer = solve(tip, flowing["oxygen"], flowing["fuel"], oxygen, fuel)
         if answer is None:

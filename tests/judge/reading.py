@@ -10,6 +10,7 @@ import re
 import tomllib
 from dataclasses import dataclass, field
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 ATM = 101325.0
@@ -30,6 +31,7 @@ SPEED = {"mm/min": 1e-3 / 60, "in/min": 0.0254 / 60}
 SHARE = {"%": 0.01, "": 1.0}
 
 
+@lru_cache(maxsize=8192)
 def number(text: str) -> float:
     """A number as people write it: 3.5, 3/8, 1 1/4."""
     total = 0.0
@@ -39,6 +41,7 @@ def number(text: str) -> float:
     return total
 
 
+@lru_cache(maxsize=8192)
 def split(text: str) -> tuple[str, str]:
     found = re.fullmatch(r"\s*(-?[0-9][0-9./ ]*?)\s*([^0-9\s./].*)?", text)
     assert found, text
