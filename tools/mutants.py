@@ -107,6 +107,8 @@ def run(mutants: list[Mutant], budget: float, workers: int, files: tuple[str, ..
     known, results, jobs = Map(), [], []
     for mutant in mutants:
         tests = known.tests(mutant, budget, files)
+        if not tests and files:
+            continue  # other tests may run it
         if not tests:
             results.append({"mutant": mutant.id, "outcome": "no test", "took": 0.0})
             continue

@@ -3,6 +3,7 @@
 from collections import Counter
 
 from tools.mutants import KEPT, PAGE, Row, _lines, reasons
+from tools.mutants_made import SRC, mutants_of
 
 DEAD = ("killed", "late")
 KINDS = {
@@ -16,7 +17,7 @@ HEAD = """# Mutants
 
 A mutant is the program with one small thing made wrong: a limit, a sign, a term, a guard, a verdict, a figure of a table. A test
 ought to fail for each. `make mutants` makes and runs them and writes this page; `python -m tools.mutants --only ID` runs one.
-Where only a sample was run, the sample is drawn by a fixed seed. *Killed* counts those that never ended, too.
+Where only a part was run, it is a sample by a fixed seed, or the first of them. *Killed* counts those that never ended, too.
 
 Each mutant meets the tests that run its block, the fastest first, for at most the seconds that `--budget` gives. So a survivor
 may be killed by a test that had no turn; the count errs on the low side. PostgreSQL, the browser and other processes are left out.
@@ -32,8 +33,8 @@ def write() -> None:
         paths.setdefault(row["path"], []).append(row)
     lines = [
         HEAD,
-        "| file | mutants | killed | live, with a reason | live, to be killed | share killed of those not equal |",
-        "|---|---|---|---|---|---|",
+        "| file | mutants | run | killed | live, with a reason | live, to be killed | share killed of those not equal |",
+        "|---|---|---|---|---|---|---|",
     ]
     lines += [_counts(path, found, known) for path, found in paths.items()]
     lines += [_counts("all", rows, known), "", "## Survivors", ""]
@@ -51,7 +52,8 @@ def _counts(path: str, rows: list[Row], known: dict[str, str]) -> str:
     kinds = Counter(known.get(row["name"], "") for row in rows if row["outcome"] not in DEAD)
     reasoned = sum(count for kind, count in kinds.items() if kind)
     share = 100 * dead / max(len(rows) - reasoned, 1)
-    return f"| {path} | {len(rows)} | {dead} | {reasoned} | {kinds['']} | {share:.1f} % |"
+    there = sum(len(mutants_of(SRC / name)) for name in {row["path"] for row in rows})
+    return f"| {path} | {there} | {len(rows)} | {dead} | {reasoned} | {kinds['']} | {share:.1f} % |"
 
 
 def _change(row: Row) -> str:
