@@ -52,6 +52,12 @@ def test_soot_in_an_arrestor_found_by_looking_is_a_flashback() -> None:
     assert happened(failed(step, "fail: label gone")) == ()
 
 
+def test_a_flame_at_a_cylinder_valve_found_by_looking_holds_and_a_stuck_valve_does_not() -> None:
+    step = next(each.id for each in plan().steps if each.looks and "part-1" in each.id)
+    assert [each.triage.event for each in happened(failed(step, "fail: small flame at the cylinder valve"))] == ["cylinder valve fire"]
+    assert happened(failed(step, "fail: the torch valve does not shut")) == ()
+
+
 def test_the_phone_has_the_first_actions_before_it_needs_them() -> None:
     first = phone_plan(plan())["held"]["first"]
     assert first

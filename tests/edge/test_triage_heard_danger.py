@@ -23,6 +23,8 @@ def event_of(said: str) -> str:
         ("he went down the pit and never came out", "person down", "the men come out at four"),
         ("cylinder shot through the wall", "cylinder fell", "the pipe goes through the wall"),
         ("oxygen gone and both valves were open", "reverse flow", "order oxygen, both racks are full"),
+        ("liquid gas running out of the bottle", "gas escaping", "the liquid runs out of the soap bottle"),
+        ("nobody answers from the hold", "person down", "nobody answers the phone"),
         ("I'm on fire", "clothes burning", "fire drill on friday"),
     ],
 )
