@@ -58,6 +58,26 @@ def test_a_flame_at_a_cylinder_valve_found_by_looking_holds_and_a_stuck_valve_do
     assert happened(failed(step, "fail: the torch valve does not shut")) == ()
 
 
+@pytest.mark.parametrize(
+    ("step", "said", "event"),
+    [
+        ("look-oxygen-part-1", "fail: soot in it", "flashback"),
+        ("look-fuel-part-1", "fail: tripped", "flashback"),
+        ("look-fuel-supply", "fail: photo of the label missing", None),
+        ("look-fuel-part-1", "fail: hot", "flashback"),
+        ("look-fuel-supply", "fail: hot", "cylinder heating"),
+        ("look-fuel-part-1", "fail: not tripped, no date", None),
+        ("look-fuel-part-1", "fail: dirty", None),
+        ("look-fuel-part-1", "fail: bent", None),
+        ("look-fuel-part-2", "fail: hot slag burnt its cover", None),
+        ("look-fuel-supply", "fail: no label", None),
+        ("look-torch-tip", "fail: spatter on it", None),
+    ],
+)
+def test_a_mark_of_a_flame_is_said_of_the_part_that_was_looked_at(step: str, said: str, event: str | None) -> None:
+    assert [each.triage.event for each in happened(failed(step, said))] == ([event] if event else [])
+
+
 def test_the_phone_has_the_first_actions_before_it_needs_them() -> None:
     first = phone_plan(plan())["held"]["first"]
     assert first

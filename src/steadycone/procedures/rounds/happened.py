@@ -32,9 +32,18 @@ def happened(now: Round) -> tuple[Happening, ...]:
         if step.phase not in phases or step.kind not in ("tick", "wait"):
             continue
         value = read_value(step, answer, now.plan.judged.figures.atmosphere)
-        if value.stops and (heard := _heard(value.said.partition(":")[2].strip(), step, now)):
+        if value.stops and (heard := _heard(_with_subject(value.said.partition(":")[2].strip(), step), step, now)):
             found.append(Happening(step, value.said, heard))
     return tuple(found)
+
+
+def _with_subject(said: str, step: PlanStep) -> str:
+    """A look's mark of a flame is said of the part that was looked at: "soot in it" names none."""
+    table = toml(TABLE)["happened"]
+    if not step.looks or not any(word.startswith(tuple(table["marks"])) for word in said.lower().split()):
+        return said
+    part = next((name for name in table["parts"] if any(look.id.startswith(name) for look in step.looks)), "")
+    return f"{part} {said}" if part and part not in said.lower() else said
 
 
 def _heard(said: str, step: PlanStep, now: Round) -> Triage | None:
