@@ -84,10 +84,51 @@ def test_an_arrestors_own_name_is_no_word_for_an_event() -> None:
 
 
 def test_an_unknown_word_is_told_with_the_nearest_sign() -> None:
-    found = triage("pop, squeel")
-    assert [(item.said, item.nearest) for item in found.heard.unknown] == [("squeel", "squeal")]
+    found = triage("pop, sqeal")
+    assert [(item.said, item.nearest) for item in found.heard.unknown] == [("sqeal", "squeal")]
     assert found.certainty == "possible"
     assert any(ask.sign == "squeal" for ask in found.asks)
+
+
+@pytest.mark.parametrize(
+    ("said", "sign"),
+    [
+        ("squeel", "squeal"),
+        ("hot cylnder", "hot-cylinder"),
+        ("greese on oxygen", "oil-seen"),
+        ("he is uncouncious in the tank", "person-down"),
+    ],
+)
+def test_a_slip_of_the_finger_in_a_long_word_is_read_as_it_was_meant(said: str, sign: str) -> None:
+    assert sign in hear(said).signs
+
+
+@pytest.mark.parametrize("said", ["planted", "hostel", "bottled water", "a printer", "the dairy", "cuttings"])
+def test_another_word_is_no_slip(said: str) -> None:
+    assert hear(said).signs == ()
+
+
+@pytest.mark.parametrize(
+    ("said", "sign"),
+    [
+        ("the meter says 22 % oxygen in the tank", None),
+        ("the meter says 22.5 % oxygen in the tank", "oxygen-escapes"),
+        ("the oxygen bottle reads 50 % full", None),
+        ("the gauge goes from 3 to 5 bar by itself", "low-gauge-rises"),
+        ("LEL meter at 4", None),
+        ("LEL meter at 5", "gas-escapes"),
+        ("could not make the squeal stop", "squeal"),
+        ("we could not make it to the shop", None),
+    ],
+)
+def test_figures_and_what_could_not_be_ended(said: str, sign: str | None) -> None:
+    signs = hear(said).signs
+    assert sign in signs if sign else signs == ()
+
+
+def test_a_word_for_an_event_that_is_taught_is_nothing_that_happened() -> None:
+    assert triage("what does a flashback sound like").event == "none fits"
+    assert triage("flashback").event == "unclear"
 
 
 def test_a_word_like_nothing_known_is_told_too() -> None:

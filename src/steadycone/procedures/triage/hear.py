@@ -1,6 +1,7 @@
 """Tokens to signs: what was named, what was denied, what is only a word for an event, and what is not understood."""
 
 import difflib
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import product
@@ -35,6 +36,9 @@ def hear(told: str | Sequence[str]) -> Heard:
             absent |= denied
             if not there and not denied and not said and words.tokens(rest):
                 unknown.add(clause)
+    if events and not named and _taught(told):
+        unknown |= events  # a word that is taught is nothing that happened
+        events = set()
     said_there = frozenset(every)
     spread = _spread(said_there)
     named |= spread
@@ -47,6 +51,13 @@ def hear(told: str | Sequence[str]) -> Heard:
         named=tuple(sorted(events)),
         unknown=() if spread else tuple(Unknown(said, nearest(said)) for said in sorted(unknown)),
     )
+
+
+def _taught(told: str | Sequence[str]) -> bool:
+    """Whether the line is a lesson or a question about a word."""
+    lines = " ".join([told] if isinstance(told, str) else told).lower()
+    plain = " ".join(["", *re.findall(r"[^\W_]+", lines), ""])
+    return any(f" {word} " in plain for word in toml(words.TABLE)["lesson"]["words"])
 
 
 def in_order(signs: Iterable[str]) -> tuple[str, ...]:
@@ -82,6 +93,8 @@ def _without_named(clause: str) -> tuple[str, list[str]]:
     if plain in (*table["anywhere"], *table["alone"]):
         return "", [plain]
     rest, said = f" {clause} ", []
+    for word in table["counted"]:
+        rest = rest.replace(f" {word} ", " pop ")
     for arrestor in ("arrestor", "arrester"):
         rest = rest.replace(f" flashback {arrestor}", f" {arrestor}")
     for word in sorted(table["anywhere"], key=len, reverse=True):

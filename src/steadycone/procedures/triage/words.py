@@ -2,22 +2,41 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 from steadycone.data.reader import toml
 
 TABLE = "triage/words.toml"
 NOT = "not"
 _SHORTEST = 3
+_LONG_ENOUGH = 6  # letters: one slip in a shorter word makes another word
+_VERY_LONG = 9  # letters: two slips leave it what it was
+_FROM_TO = re.compile(r"\bfrom (\d+(?:\.\d+)?)(?: ?\w+)? to (\d+(?:\.\d+)?)\b")
+_FIGURE = re.compile(r"(?<![\w.])\d+(?:\.\d+)?(?![\w.])")
 _DOUBLED = re.compile(r"([bdgmnprt])\1$")
 
 
 def clauses(told: str | Sequence[str]) -> Iterator[str]:
     """The separate things said: cut at commas and other marks, and at "and", "then", "but"."""
     for line in [told] if isinstance(told, str) else told:
-        for part in _cut().split(line.lower().replace("’", "'").replace("'", "")):
+        for part in _cut().split(_worked(line.lower().replace("’", "'").replace("'", ""))):
             if cleaned := " ".join(_full(word) for word in re.findall(r"[^\W_]+", part)):
                 yield cleaned
+
+
+def _worked(line: str) -> str:
+    """Figures as words: "from 3 to 6" rises, "24 % oxygen" of a meter is a high reading, "LEL 20" is gas."""
+    line = _FROM_TO.sub(lambda found: " rise " if float(found[1]) < float(found[2]) else " fall ", line)
+    table, said = toml(TABLE)["air"], set(re.findall(r"[^\W\d_]+", line))
+    figures = [float(figure) for figure in _FIGURE.findall(line)]
+    if said & set(table["lower"]) and (said & set(table["said"]) or any(figure >= table["lower_most"] for figure in figures)):
+        return f"{line}, gas alarm"
+    if not said & {"oxygen", "o2"} or not said & set(table["figure"]) or said & set(table["not_air"]):
+        return line
+    if any(table["most"] < figure < table["nonsense"] for figure in figures):
+        return f"{line}, oxygen richair"
+    good = figures and all(table["least"] <= figure <= table["most"] for figure in figures)
+    return re.sub(r"\b(oxygen|o2)\b", "good air", line) if good else line
 
 
 def _full(word: str) -> str:
@@ -82,7 +101,47 @@ def token(word: str) -> str:
     """The one token for a word's meaning: its own stem where no meaning is listed."""
     if word in _denials():
         return NOT
-    return _meanings().get(word) or _meanings().get(stem(word)) or stem(word)
+    return (
+        _meanings().get(word)
+        or _meanings().get(stem(word))
+        or _meanings().get(_meant(word))
+        or _meanings().get(_meant(stem(word)))
+        or stem(word)
+    )
+
+
+@lru_cache(maxsize=4096)
+def _meant(word: str) -> str:
+    """A long word that a slip of a finger made unknown, as it was meant; empty where it is known, short or like none."""
+    if len(word) < _LONG_ENOUGH or not word.isalpha() or word in _plain() or stem(word) in _plain():
+        return ""
+    slips = 2 if len(word) >= _VERY_LONG else 1
+    near = [known for known in _meanings() if len(known) >= _LONG_ENOUGH and known[0] == word[0] and _slips(word, known, slips) <= slips]
+    return min(near, key=lambda known: (_slips(word, known, slips), known), default="")
+
+
+def _slips(word: str, known: str, most: int) -> int:
+    """Letters wrong, missing, too many or swapped with their neighbour; over `most` it is only told to be more."""
+    if abs(len(word) - len(known)) > most:
+        return most + 1
+    before, rows = list(range(len(known) + 1)), list(range(len(known) + 1))
+    for at, letter in enumerate(word, 1):
+        last, before, rows = before, rows, [at]
+        for place, other in enumerate(known, 1):
+            cost = min(before[place] + 1, rows[-1] + 1, before[place - 1] + (letter != other))
+            if at > 1 and place > 1 and letter == known[place - 2] and word[at - 2] == other:
+                cost = min(cost, last[place - 2] + 1)
+            rows.append(cost)
+    return rows[-1]
+
+
+@cache
+def _plain() -> frozenset[str]:
+    """Known words that no other stands for."""
+    listed = toml(TABLE)
+    return frozenset(
+        (*listed["plain"]["words"], *listed["filler"]["words"], *listed["ordinary"]["words"], *listed["negation"]["cancelled_by"])
+    )
 
 
 def stem(word: str) -> str:
