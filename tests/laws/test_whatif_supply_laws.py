@@ -178,7 +178,7 @@ def test_a_faster_outflow_has_the_steeper_wall_and_a_faster_flame_climbs_more(sp
 @pytest.mark.parametrize("which", range(4))
 def test_closing_the_valves_never_makes_a_flame_safer(which: int) -> None:
     outcome = answer("flame", stations()[which], {})
-    margins = [point["margin"].low for point in outcome.series["travel"]]  # type: ignore[union-attr]
+    margins = [point["margin_least"].value for point in outcome.series["travel"]]  # type: ignore[union-attr]
     assert margins == sorted(margins, reverse=True)  # type: ignore[type-var]
 
 

@@ -30,7 +30,7 @@ _FIXED = {
     "count": "",
     "mass flow": "kg/h",
     "velocity": "m/s",
-    "gradient": "1/s",
+    "gradient": "m/s per mm",
 }
 _FIXED_SIZE = {
     "s": 1.0,
@@ -42,11 +42,12 @@ _FIXED_SIZE = {
     "kg/h": 1 / 3600,
     "m/s": 1.0,
     "ft/s": 0.3048,
-    "1/s": 1.0,
+    "m/s per mm": 1e3,
+    "ft/s per thou": 12e3,
 }
 _MOST_DECIMALS = {
     "bar": 2, "psi": 1, "kPa": 0, "m3/h": 2, "L/min": 1, "L/h": 1, "CFH": 1, "CFM": 0, "m3": 1, "ft3": 1, "L": 1, "in3": 0, "kg": 1, "lb": 1,
-    "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "ft/s": 1, "1/s": 0,
+    "kg/h": 2, "°C": 0, "°F": 0, "mm": 1, "in": 3, "m": 1, "ft": 0, "mm/min": 0, "in/min": 1, "s": 0, "°": 1, "min": 0, "days": 0, "%": 0, "": 2, "m/s": 1, "ft/s": 1, "m/s per mm": 0, "ft/s per thou": 0,
 }  # fmt: skip
 _FINER = {"air share": 1}  # decimals beyond those of the unit: an oxygen meter shows 20.9 %
 _NOTHING = 1e-9  # in any unit that a person reads: told as 0, not as a row of noughts
@@ -87,6 +88,8 @@ class Numbers:
             return "CFM" if self._imperial_gas else "m3/h"
         if kind == "velocity" and self._imperial_gas:
             return "ft/s"
+        if kind == "gradient" and self._imperial_gas:
+            return "ft/s per thou"
         return self.units[_UNIT_KEYS[kind]] if kind in _UNIT_KEYS else _FIXED[kind]
 
     def most_decimals(self, kind: str) -> int:

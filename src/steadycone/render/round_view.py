@@ -11,10 +11,10 @@ from steadycone.practice.finding import Verdict
 from steadycone.procedures.rounds import PlanStep, Round, judged
 from steadycone.quantity import KINDS, Quantity, exact
 from steadycone.render.model import Side, SourceLine, View
-from steadycone.render.round_words import RoundWords, needle_words
+from steadycone.render.round_words import RoundWords
 from steadycone.render.view import view_of
 from steadycone.render.view_findings import Letters, source_line
-from steadycone.render.words import VERDICTS, capital
+from steadycone.render.words import VERDICTS, capital, needle_words
 
 
 @dataclass(frozen=True, slots=True)

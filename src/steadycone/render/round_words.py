@@ -9,12 +9,7 @@ from steadycone.practice.finding import Finding
 from steadycone.procedures.rounds import LineDrop, Look, Plan, PlanStep, Round, RoundFinding
 from steadycone.quantity import Quantity, exact
 from steadycone.render import emergency
-from steadycone.render.words import Words, capital
-
-
-def needle_words(code: str) -> str:
-    """What a person reads for a code of practice/drop; a code that is plain already stands as it is."""
-    return str(reader.toml("drop_readings.toml").get(code, code))
+from steadycone.render.words import Words, capital, needle_words
 
 
 class RoundWords:
@@ -124,9 +119,11 @@ class RoundWords:
 
     def leak(self, leak: Quantity) -> str:
         """A signed leak with its band: positive is lost."""
+        show = self.words.numbers.show
+        if leak.value is not None and leak.low is not None and leak.high is None:
+            return f"loses at least {show(self._end(leak, leak.low), 'down')}"
         if leak.value is None or leak.low is None or leak.high is None:
             return "not to be told"
-        show = self.words.numbers.show
         if leak.low <= 0.0 <= leak.high and abs(leak.value) <= 0.5 * (leak.high - leak.low):
             return f"between {show(self._end(leak, leak.low))} and {show(self._end(leak, leak.high))}"
         ends = sorted((abs(leak.low), abs(leak.high))) if leak.low * leak.high > 0 else [0.0, max(abs(leak.low), abs(leak.high))]

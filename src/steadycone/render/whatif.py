@@ -83,11 +83,13 @@ class Told:
         return self.text("numbers", key)
 
     def number(self, quantity: Quantity) -> str:
-        """Value with its band; a high end of None is "or never"."""
+        """Value with its band; a high end of None is "or never", of a leak "at least"."""
         value = self.show(quantity)
         if quantity.value is None or quantity.low is None:
             return value
         low = self.show(Quantity(quantity.low, quantity.low, quantity.low, quantity.kind))
+        if quantity.high is None and quantity.kind == "leak":
+            return f"at least {self.words.numbers.show(Quantity(quantity.low, quantity.low, quantity.low, quantity.kind), 'down')}"
         if quantity.high is None:
             return f"{value} ({low} or more, or never)"
         high = self.show(Quantity(quantity.high, quantity.high, quantity.high, quantity.kind))

@@ -133,3 +133,8 @@ def _words(region: str) -> Words:
 @lru_cache(maxsize=1024)  # every finding is told by several renderers
 def _subject(words: Words, subject: str) -> str:
     return words._subject(subject)
+
+
+def needle_words(code: str) -> str:
+    """What a person reads for a code of practice/drop; a code that is plain already stands as it is."""
+    return str(reader.toml("drop_readings.toml").get(code, code))

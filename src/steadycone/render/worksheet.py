@@ -8,10 +8,11 @@ from typing import Any, Literal
 from steadycone.data import reader
 from steadycone.quantity import KINDS, Quantity
 from steadycone.render.numbers import Direction
-from steadycone.render.words import Words, capital
+from steadycone.render.words import Words, capital, needle_words
 from steadycone.units import ZERO_CELSIUS
 
 _ENDS = ("_low", "_high")
+_NEEDLES = ("reading", "also_possible")  # codes of practice/drop
 _WORD = re.compile(r"\b(check valve|torch|tip|arrestor)(s?)\b", re.IGNORECASE)
 
 
@@ -98,7 +99,8 @@ def _row(key: str, found: dict[str, Any], names: dict[str, Any], words: Words) -
     entry, value = names[key], found[key]
     says = capital(words.fill(entry["says"], {}))
     if isinstance(value, str | list):
-        told = ", ".join(str(each) for each in value) if isinstance(value, list) else value
+        codes = [str(each) for each in value] if isinstance(value, list) else [value]
+        told = ", ".join(needle_words(each) if key in _NEEDLES else each for each in codes)
         if key == "value" or not told:
             told = told or "nothing else"
         return Row(key, says, worded(told, words))
@@ -108,6 +110,8 @@ def _row(key: str, found: dict[str, Any], names: dict[str, Any], words: Words) -
     ends = (key + "_low", key + "_high")
     if not all(end in found for end in ends):
         return Row(key, says, shown, known=value is not None)
+    if value is not None and found[ends[0]] is not None and found[ends[1]] is None and entry.get("kind") == "leak":
+        return Row(key, says, f"at least {_shown(found[ends[0]], entry, words, 'down')}")
     low, high = _shown(found[ends[0]], entry, words, "down"), _shown(found[ends[1]], entry, words, "up")
     if low == high == shown:
         return Row(key, says, shown, known=value is not None)

@@ -138,6 +138,14 @@ def _coarse(x: float) -> float:
     return float(f"{x:.2g}")
 
 
+def _down(x: float) -> float:
+    """Two figures, never more than x: what is printed is not better than what was judged."""
+    if x <= 0.0 or not math.isfinite(x):
+        return x
+    step = 10.0 ** (math.floor(math.log10(x)) - 1)
+    return float(f"{math.floor(x / step + 1e-9) * step:.2g}")
+
+
 def _temperature(figures: Figures, ratio: float) -> Quantity:
     """Of the flame before air comes in; unknown outside the table, as under acetylene's 1.0 where soot forms."""
     low, high = flame_range(figures.fuel)
@@ -165,7 +173,7 @@ def _point(share: float, found: list[Held]) -> Point:
         "valves": exact(share, "share"),
         "port_speed": spread([one.port.speed for one in found], "velocity"),
         "speed_to_burning": _band(found, "speed_ratio", "number"),
-        "margin": _band(found, "margin", "number"),
+        "margin_least": exact(_down(min(one.margin for one in found)), "number"),
     }
 
 

@@ -120,10 +120,8 @@ class Drop(AtPressure, WithVolumes):
             told |= _leak("low_leak_at_working", found.low_leak_at_working)
             told["low_floor_at_working_l_per_h"] = _shown("leak", found.low_floor_at_working.high)
         says = [_SAYS[why] for why in found.because]
-        for side, end, step in (("high", self.high_end, self.high_readability), ("low", self.low_end, self.low_readability)):
-            if end.gauge(self.atmosphere.si) <= 0.5 * step.si and (told[f"{side}_leak_l_per_h_low"] or 0.0) > 0.0:
-                told[f"{side}_leak_l_per_h_high"] = None
-                says.append(_AT_ZERO.format(side=side))
+        leaks = {"high": found.high_leak, "low": found.low_leak}
+        says += [_AT_ZERO.format(side=side) for side, leak in leaks.items() if leak.value is not None and leak.high is None]
         if self.screw == "in" and found.verdict == "stop":
             says.append(_SCREW_IN)
         return told | {"verdict": found.verdict, "says": " ".join(says)}
