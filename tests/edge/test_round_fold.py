@@ -234,6 +234,15 @@ def test_before_gas_is_let_in_a_fail_is_answered_again_and_so_is_screws_out_itse
         assert not codes(take(now, Answer(step, "done", at + timedelta(seconds=5))))
 
 
+@pytest.mark.parametrize("step", ["purge-fuel", "light"])
+def test_not_lit_now_does_not_take_back_a_fail_while_lighting(step: str) -> None:
+    now, at = up_to(plan(), step)
+    later = Answer("light-now", "later", at + timedelta(seconds=20))
+    assert take(now, later)
+    with pytest.raises(InputError, match=f"{step} failed, and gas was let in"):
+        take(take(now, Answer(step, "fail: pop", at)), later)
+
+
 def test_a_purge_gone_again_is_waited_again_whole() -> None:
     now, at = up_to(plan(), "light")
     with pytest.raises(InputError, match="answered after 24 s, and the wait is 25 s"):

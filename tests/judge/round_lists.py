@@ -52,6 +52,10 @@ def _fails_and_mends(rng: random.Random, found: list[Answer], told: Told) -> lis
     said = rng.choice(stops or ["neither"]) if told[here.step]["kind"] == "choice" else rng.choice(SAID)
     bad, mend = replace(here, value=said), here.at + timedelta(seconds=rng.choice([5, 60, 700]))
     by = mend - here.at
+    if told[here.step].get("only") and rng.random() < 0.5:  # not lit after all
+        step, _ = told[here.step]["only"]
+        end = [replace(each, at=mend) for each in found if each.step in ("shift-end", "sign")]
+        return [*found[:at], bad, Answer(step, told[step]["options"][-1][0], mend), *end]
     match rng.randrange(4):
         case 0:
             return [*found[:at], bad, replace(here, at=mend), *_later(found[at + 1 :], by)]

@@ -94,7 +94,8 @@ def _check_mended(now: Round, step: PlanStep, answer: Answer, fails: bool) -> No
         start = again_from(now.plan.step(name)) if given.value.stops else ""
         if start in ("", name) or (answer.again and at <= now.plan.index(start)):
             continue
-        if (answer.again and at <= now.plan.index(name)) or (name == step.id and not fails):
+        unasked = (now.plan.step(name).only or ("",))[0] == step.id  # "not lit now" does not take back what happened while lighting
+        if (answer.again and at <= now.plan.index(name)) or unasked or (name == step.id and not fails):
             raise InputError(
                 f"{name} failed, and gas was let in", where=step.id, try_=f"Mend it, then go round again from {start}, again: true."
             )

@@ -125,7 +125,8 @@ function checkMended(now, step, answer, value) {
   for (const [name, given] of now.given) {
     const failed = now.plan.steps[place(name)];
     if (!given.value.stops || failed.again === name || (answer.again && place(step.id) <= place(failed.again))) continue;
-    if ((answer.again && place(step.id) <= place(name)) || (name === step.id && !value.stops)) {
+    const unasked = failed.only?.[0] === step.id; // "not lit now" does not take back what happened while lighting
+    if ((answer.again && place(step.id) <= place(name)) || unasked || (name === step.id && !value.stops)) {
       throw new NotTaken("It failed, and gas was let in.", `Mend it, then go round again from step ${place(failed.again) + 1}.`);
     }
   }
