@@ -42,10 +42,12 @@ def inspection_lines(figures: Figures, words: Words) -> list[str]:
     return lines
 
 
-def habit_lines(figures: Figures, words: Words) -> list[str]:
+def habit_lines(figures: Figures, words: Words, *, stopped: bool) -> list[str]:
+    """`stopped`: the card has a stop, and no pressure is said but the habit's own."""
     lines = ["HABITS"]
     for habit in habits(figures):
-        lines += [capital(words.fill(habit.habit, habit.numbers)), f"      {words.fill(habit.says, habit.numbers)}"]
+        numbers = without_pressures(habit.numbers) | {"habit": habit.numbers.get("habit", "")} if stopped else habit.numbers
+        lines += [capital(words.fill(habit.habit, numbers)), f"      {words.fill(habit.says, numbers)}"]
     return lines
 
 
@@ -55,7 +57,7 @@ def main(arguments: list[str]) -> None:
     words = Words.of(figures.setup.station.station.region)
     for name in arguments[1:] or procedures():
         print("\n".join(procedure_lines(figures, words, name, stopped=card.verdict == "stop")) + "\n")
-    print("\n".join([*inspection_lines(figures, words), "", *habit_lines(figures, words)]))
+    print("\n".join([*inspection_lines(figures, words), "", *habit_lines(figures, words, stopped=card.verdict == "stop")]))
 
 
 if __name__ == "__main__":

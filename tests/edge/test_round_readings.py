@@ -140,3 +140,17 @@ def test_the_fuel_cylinders_gauge_is_read_when_it_is_opened() -> None:
     assert found(take(now, Answer("open-acetylene", "9 bar", at)), "supply low") == []
     assert found(take(now, Answer("open-acetylene", "8 bar", at)), "supply low") == ["caution"]
     assert stops(take(now, Answer("open-acetylene", "0 bar", at)))
+
+
+@pytest.mark.parametrize("name", ["slip-2", "bay-4-us", "pontoon-lpg-au"])
+def test_the_plan_holds_the_limits_that_the_phone_holds(name: str) -> None:
+    of = plan(name)
+    steps = {step["id"]: step for step in plan_dict(begin_of(of))["steps"]}
+    phone = {step["id"]: step.get("asked") for step in phone_plan(of)["steps"]}
+    assert {step: found["asked"] for step, found in steps.items()} == phone
+    assert any(found and "high" in found for found in phone.values())
+
+
+def test_a_kpa_station_is_asked_in_kpa() -> None:
+    steps = {step["id"]: step for step in plan_dict(begin_of(plan("pontoon-lpg-au")))["steps"]}
+    assert steps["leak-start-high.fuel"]["division"] == "80 kPa"  # 0.8 bar, by hand

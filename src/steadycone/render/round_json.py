@@ -10,6 +10,8 @@ from steadycone.procedures.rounds import Given, LineDrop, PlanStep, Round, Round
 from steadycone.procedures.rounds.sign import ENDS, state, verdict
 from steadycone.quantity import Quantity, exact
 from steadycone.render import emergency, json_card
+from steadycone.render.round_phone import limits
+from steadycone.render.round_readings import division
 from steadycone.render.round_words import RoundWords
 
 FORMAT = "steadycone-round/1"
@@ -55,7 +57,7 @@ def plan_dict(now: Round) -> dict[str, Any]:
         "format": "steadycone-round-plan/1",
         "station": now.plan.station,
         "plan": now.plan.hash,
-        "steps": [_asked(step, told) for step in now.plan.steps],
+        "steps": [_asked(step, told) | {"asked": limits(step, told)} for step in now.plan.steps],
     }
 
 
@@ -80,7 +82,7 @@ def _asked(step: PlanStep, told: RoundWords) -> dict[str, Any]:
         ],
         "options": [option.value for option in step.options],
         "unit": told.unit(step) or None,
-        "division": step.division.text if step.division else None,
+        "division": division(step, told),
         "seconds": step.seconds,
         "optional": step.optional,
         "variant": step.variant,

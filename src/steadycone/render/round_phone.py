@@ -9,7 +9,7 @@ from steadycone.procedures.rounds.judge import GAS_FROM, from_phase
 from steadycone.procedures.rounds.limits import limit
 from steadycone.procedures.rounds.values import NAMED
 from steadycone.procedures.triage.gate import first_actions
-from steadycone.render.round_readings import Asked, asked_of
+from steadycone.render.round_readings import asked_of
 from steadycone.render.round_words import RoundWords
 from steadycone.render.words import capital
 
@@ -41,7 +41,7 @@ def phone_plan(plan: Plan) -> dict[str, Any]:
 
 
 def _step(step: PlanStep, told: RoundWords) -> dict[str, Any]:
-    plan, asked = told.plan, asked_of(step, told)
+    plan = told.plan
     found: dict[str, Any] = {
         "id": step.id,
         "number": told.number(step),
@@ -62,7 +62,7 @@ def _step(step: PlanStep, told: RoundWords) -> dict[str, Any]:
         "judged": bool(step.judge),
         "options": [[option.value, option.stop] for option in step.options],
         "reading": step.reading,
-        "asked": _asked(asked, step) if asked else None,
+        "asked": limits(step, told),
         "from": step.id.replace("leak-end-", "leak-start-") if step.id.startswith("leak-end-") and step.line else "",
         "line": step.line,
         "beside": step.beside,
@@ -73,7 +73,11 @@ def _step(step: PlanStep, told: RoundWords) -> dict[str, Any]:
     return found | {name: value for name, value in extra.items() if value not in (None, False, [], "", 0)}
 
 
-def _asked(asked: Asked, step: PlanStep) -> dict[str, Any]:
+def limits(step: PlanStep, words: RoundWords) -> dict[str, Any] | None:
+    """Unit, marks and the values that stop, as phone and plan both have them; None where no number is asked."""
+    asked = asked_of(step, words)
+    if asked is None:
+        return None
     told = {
         "unit": asked.unit, "press": asked.press, "decimals": asked.decimals, "start": asked.start, "size": asked.size, "low": asked.low,
         "high": asked.high, "dead": asked.dead or None, "wanted": asked.wanted, "cap": asked.cap,

@@ -107,6 +107,14 @@ def marks(step: PlanStep, told: RoundWords) -> tuple[str, float, int]:
     return step.division.unit, step.division.si / unit_size(Pressure, step.division.unit), 3
 
 
+def division(step: PlanStep, told: RoundWords) -> str | None:
+    """The gauge's smallest readable change in the unit that is asked; None where no gauge is read."""
+    if step.division is None:
+        return None
+    unit = marks(step, told)[0]
+    return f"{step.division.si / unit_size(Pressure, unit):.6g} {unit}"
+
+
 def _limits(step: PlanStep, told: RoundWords) -> tuple[float | None, float | None, bool]:
     """Low, high [Pa gauge] and dead, never looser than procedures/rounds/judge.py: a tie stops where rounding might decide."""
     assert step.division is not None
