@@ -101,7 +101,7 @@ def _take(now: Now, answer: Given) -> None:
         if coming is None or coming["id"] != answer["step"]:
             raise Untaken("not what comes next")
         standing = _standing(now)
-        if standing and not (step["group"] == "inspect" and now.owed is None and not now.held and _only_looks(now)):
+        if standing and (now.held or _groups(now) - {step["group"]}):
             raise Untaken(f"a stop stands: {standing}")
         _put(now, step, answer, at)
     now.last, now.first = at, now.first or at
@@ -246,9 +246,9 @@ def _marked(now: Now, asked: Given, pascal: float) -> float:
 # --- what stands against it -------------------------------------------------------------------------------------
 
 
-def _only_looks(now: Now) -> bool:
-    """Whether every failed step so far is a look, which lets the other looks go on."""
-    return all(each["group"] == "inspect" for each in now.plan["steps"] if each["id"] in now.counts and _stop(now, each))
+def _groups(now: Now) -> set[str]:
+    """Where stops stand: steps of one group are answered together, and a stop among them does not hide the rest."""
+    return {each["group"] for each in now.plan["steps"] if each["id"] in now.counts and _stop(now, each)}
 
 
 def _standing(now: Now) -> str:
@@ -298,7 +298,7 @@ def _moved(now: Now, step: Given, value: float) -> str:
     if (
         step["reading"] == "high"
         and abs(value - start) > 0
-        and re.search("propane|lpg|butane|propylene", step.get("do", ""), re.IGNORECASE)
+        and re.search("propane|lpg|butane|propylene", " ".join(step["fails"]), re.IGNORECASE)
     ):
         now.doubts.append("a side that may hold liquid: decision 50 leaves it to fluid and bleed")
         return ""
