@@ -96,3 +96,12 @@ def test_a_closed_place_has_its_air_limits_on_the_phone() -> None:
     assert (steps["air-oxygen"]["asked"]["low"], steps["air-oxygen"]["asked"]["high"]) == (19.5, 22.0)
     assert steps["air-fuel"]["asked"]["high"] == pytest.approx(10.0, abs=1e-5)
     assert steps["air-fuel"]["asked"]["high"] < 10.0
+
+
+@pytest.mark.parametrize(("said", "again"), [("squeal and a hot handle", False), ("it did not take the spark", True)])
+def test_no_step_is_gone_again_where_the_station_is_held(said: str, again: bool) -> None:
+    now, at = up_to(plan(), "light")
+    later = take(now, Answer("light", f"fail: {said}", at))
+    told = RoundWords(plan())
+    remedies = " ".join(told.words.remedy(told.finding(each, later)) for each in judged(later) if each.finding.verdict == "stop")
+    assert ("go round again from step" in remedies) is again

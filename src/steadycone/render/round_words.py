@@ -6,7 +6,7 @@ from dataclasses import replace
 from steadycone.data import reader
 from steadycone.practice.drop import DropReading
 from steadycone.practice.finding import Finding
-from steadycone.procedures.rounds import LineDrop, Look, Plan, PlanStep, Round, RoundFinding
+from steadycone.procedures.rounds import LineDrop, Look, Plan, PlanStep, Round, RoundFinding, happened
 from steadycone.quantity import Quantity, exact
 from steadycone.render import emergency
 from steadycone.render.words import Words, capital, needle_words
@@ -76,10 +76,14 @@ class RoundWords:
             return "Then answer this step again."
         return f"Then go round again from step {self.number(self.plan.step(start))}, {start}."
 
+    def _again(self, step: PlanStep, now: Round) -> str:
+        """As `again`; but where something happened that holds the station, no step of this round clears anything."""
+        return "Then begin a new round, once the gate is cleared." if happened(now) else self.again(step)
+
     def finding(self, found: RoundFinding, now: Round) -> Finding:
         """The finding with everything its wording may ask for, and its subject in words."""
         step, finding = found.step, found.finding
-        blanks: dict[str, Quantity | str] = {"asked": self.do(step), "again": self.again(step), "action": self.mend(step)}
+        blanks: dict[str, Quantity | str] = {"asked": self.do(step), "again": self._again(step, now), "action": self.mend(step)}
         if found.drop is not None:
             blanks |= self._drop(found.drop)
         if isinstance(first := finding.blanks.get("first"), str):
