@@ -25,6 +25,7 @@ def event_of(said: str) -> str:
         ("oxygen gone and both valves were open", "reverse flow", "order oxygen, both racks are full"),
         ("liquid gas running out of the bottle", "gas escaping", "the liquid runs out of the soap bottle"),
         ("nobody answers from the hold", "person down", "nobody answers the phone"),
+        ("fire under the acetylene", "fire nearby", "mist on the windows of the workshop"),
         ("I'm on fire", "clothes burning", "fire drill on friday"),
     ],
 )
