@@ -222,6 +222,25 @@ def test_a_certificate_never_betters_the_register(bench: Desk) -> None:
     assert "no test of" in bench.refused("gear", "certificate", "A-2")
 
 
+def test_a_certificate_is_not_whole_once_a_test_that_it_rests_on_was_struck(bench: Desk) -> None:
+    told(bench, CREEP, TIGHT)
+    assert bench.json("gear", "certificate", "R-1")["word"] == "Examined"
+    creep = next(event for event in bench.json("gear", "show", "R-1")["history"] if event["body"].get("test") == "creep")
+    bench.ok("log", "correct", str(creep["sequence"]), "--annul", "--why", "another regulator")
+    found = bench.json("gear", "certificate", "R-1")
+    assert (found["word"], found["verdict"]) == ("Not complete", "caution")
+    assert "creep no longer stands" in found["says"]
+
+
+@pytest.mark.parametrize(("on", "told_it"), [("2026-11-24", False), (DAY, True)])
+def test_no_certificate_is_dated_before_its_last_test(bench: Desk, on: str, told_it: bool) -> None:
+    told(bench, CREEP, TIGHT)
+    if told_it:
+        assert bench.json("gear", "certificate", "R-1", "--on", on)["on"] == on
+    else:
+        assert "before its last test" in bench.refused("gear", "certificate", "R-1", "--on", on)
+
+
 def test_certificates_go_into_a_folder_that_is_there_before_anything_is_written(bench: Desk) -> None:
     name = bench.file("list.toml", listed({key.replace(" ", "_"): text for key, text in REVERSE.items()}))
     assert "no folder" in bench.refused("gear", "bench", name, "--certificates", str(bench.folder / "none"))

@@ -4,7 +4,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, NamedTuple
 
 from steadycone.data.reader import sources
-from steadycone.errors import InputError
+from steadycone.errors import InputError, OutOfRange
 from steadycone.practice.examination import asked_of, held_to_limit, window_days
 from steadycone.practice.finding import Verdict
 from steadycone.records import events as e
@@ -27,12 +27,15 @@ _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 def certificate(site: "Site", mark: str, on: date) -> Certificate:
     """The certificate of an item's last examination: every test within its window before the last one.
 
-    Raises  UnknownName: no such item. InputError: no test of it is recorded.
+    Raises  UnknownName: no such item. InputError: no test of it is recorded. OutOfRange: dated before its last test.
     """
     item = site.item(mark)
     tests = _last_tests(site, item)
     if not tests:
         raise InputError(f"no test of {item.mark} is recorded", where="mark", try_="Record one: steadycone gear test, or gear bench.")
+    last = _day(tests[-1][0])
+    if on < last:
+        raise OutOfRange(f"{on.isoformat()} is before its last test, {last.isoformat()}", where="on", try_="Leave the day out.")
     keys = _source_keys(item, tests)
     region, state = site.policy.region, _state(item, tests, fitness(item, on))
     return Certificate(
@@ -87,6 +90,9 @@ def _state(item: Item, tests: list[tuple[Recorded, e.TestResult]], now: Fitness)
         asked = ", ".join(asked_of(item.item))
         says = f"The examination asks for {asked}, and for a tester who may end it." if asked else "Nobody ended the examination."
         return _State("caution", "Not complete", says)
+    shown = {body.test for _, body in tests}
+    if missing := [test for test in asked_of(item.item) if test not in shown]:  # struck, or made another, since it was ended
+        return _State("caution", "Not complete", f"The examination was ended, but {', '.join(missing)} no longer stands in the log.")
     told = f"In service until {now.until}." if now.until else "In service, no set date."
     return _State(now.verdict, "Examined", told if now.verdict == "go" else f"{told} {capital(now.says)}.")
 
@@ -101,7 +107,7 @@ def _about(item: Item, region: str) -> tuple[tuple[str, str], ...]:
 def _line(site: "Site", item: Item, event: Recorded, body: e.TestResult, keys: dict[str, str]) -> TestLine:
     until = f", in date until {body.instrument_until}" if body.instrument_until else ""
     return TestLine(
-        day=datetime.fromisoformat(event.happened_at).astimezone().date().isoformat(),
+        day=_day(event).isoformat(),
         test=body.test,
         value=body.value,
         limit=(body.held_to or body.limit).removeprefix("the "),
@@ -113,6 +119,10 @@ def _line(site: "Site", item: Item, event: Recorded, body: e.TestResult, keys: d
         by=_by(site, event),
         event=event.sequence,
     )
+
+
+def _day(event: Recorded) -> date:
+    return datetime.fromisoformat(event.happened_at).astimezone().date()
 
 
 def _by(site: "Site", event: Recorded) -> str:
