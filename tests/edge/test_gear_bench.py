@@ -222,7 +222,16 @@ def test_a_certificate_never_betters_the_register(bench: Desk) -> None:
     assert "no test of" in bench.refused("gear", "certificate", "A-2")
 
 
-def test_a_certificate_is_not_whole_once_a_test_that_it_rests_on_was_struck(bench: Desk) -> None:
+def test_no_test_that_an_examination_rests_on_is_struck(bench: Desk) -> None:
+    told(bench, CREEP, TIGHT)
+    creep = next(event for event in bench.json("gear", "show", "R-1")["history"] if event["body"].get("test") == "creep")
+    refusal = bench.refused("log", "correct", str(creep["sequence"]), "--annul", "--why", "another regulator")
+    assert "the last examination of R-1 rests on it" in refusal
+    assert bench.json("gear", "certificate", "R-1")["word"] == "Examined"
+
+
+def test_a_certificate_is_not_whole_where_an_older_log_has_struck_a_test(bench: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("steadycone.records.rules._check_examination", lambda *_: None)  # as logs were written before that rule
     told(bench, CREEP, TIGHT)
     assert bench.json("gear", "certificate", "R-1")["word"] == "Examined"
     creep = next(event for event in bench.json("gear", "show", "R-1")["history"] if event["body"].get("test") == "creep")

@@ -102,6 +102,37 @@ def test_who_completes_an_examination_is_authorised_as_the_policy_says(yard: Yar
             yard.says(body, "Q. Tester")
 
 
+def test_no_test_is_struck_that_an_examination_rests_on(yard: Yard) -> None:
+    yard.may("Q. Tester", "competent person")
+    yard.gear("R-1")
+    creep = e.TestResult(mark="R-1", test="creep", value="2 cm3/h", passed=True)
+    first = yard.says(creep)
+    ended = yard.says(e.TestResult(mark="R-1", test="tightness", value="1 cm3/h", passed=True, completes=True), "Q. Tester")
+    assert yard.site.item("R-1").dates["tested"].basis == "tightness test"
+    with pytest.raises(Refused, match="rests on it"):
+        yard.says(e.Correction(corrects=first, why="another regulator"))
+    renamed = e.TestResult(mark="R-1", test="flow", value="2 m3/h", passed=True)
+    with pytest.raises(Refused, match="rests on it"):
+        yard.says(e.Correction(corrects=first, why="it was the flow", replaces=renamed))
+    yard.says(e.Correction(corrects=ended, why="another regulator"))
+    assert yard.site.item("R-1").dates["tested"].basis == ""  # what was written at first entry
+    yard.says(e.Correction(corrects=first, why="another regulator"))
+    assert yard.site.stale() == []
+
+
+def test_a_test_that_was_made_twice_may_be_struck_once_and_a_failed_one_always(yard: Yard) -> None:
+    yard.may("Q. Tester", "competent person")
+    yard.gear("R-1")
+    creep = e.TestResult(mark="R-1", test="creep", value="2 cm3/h", passed=True)
+    first, second = yard.says(creep), yard.says(creep)
+    yard.says(e.TestResult(mark="R-1", test="tightness", value="1 cm3/h", passed=True, completes=True), "Q. Tester")
+    yard.says(e.Correction(corrects=first, why="written twice"))
+    with pytest.raises(Refused, match="rests on it"):
+        yard.says(e.Correction(corrects=second, why="written twice"))
+    yard.says(e.Correction(corrects=second, why="misread", replaces=e.TestResult(mark="R-1", test="creep", value="40 cm3/h", passed=True)))
+    assert yard.site.item("R-1").state == "quarantined"
+
+
 def test_a_correction_is_judged_like_the_test_itself(yard: Yard) -> None:
     yard.gear("R-1")
     good = yard.says(e.TestResult(mark="R-1", test="creep", value="2 cm3/h", passed=True))

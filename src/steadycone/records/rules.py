@@ -1,17 +1,18 @@
 """Every kind of event and the rule it must pass. What a rule gives back is what is recorded: the store's own fields are filled in."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import msgspec
 from msgspec.structs import replace
 
 from steadycone.errors import InputError, OutOfRange, Refused, UnknownName
+from steadycone.practice.examination import asked_of
 from steadycone.records import events as e
 from steadycone.records import rules_files, rules_gate, rules_gear, rules_people, rules_station, rules_training
 from steadycone.records.due import finished
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
-from steadycone.records.fold import Subject, fold, fold_all, subjects
+from steadycone.records.fold import Subject, corrected, fold, fold_all, subjects
 from steadycone.records.gear_day import gear_day
 from steadycone.records.names import checked, key
 from steadycone.records.policy import changed, check_rules
@@ -200,6 +201,7 @@ def _correction(world: World, new: New, body: e.Correction, find: Find) -> e.Eve
         body = replace(body, replaces=_judged(world, old, body.replaces))
     body = replace(body, about=about)
     _check_gates(world, new, body, about)
+    _check_examination(world, new, old, body)
     return body
 
 
@@ -252,6 +254,33 @@ def _check_gates(world: World, new: New, body: e.Correction, about: tuple[Subjec
         before, after = world.get(subject), fold_all(*subject, history, corrections)
         if why := _opens(before, after):
             raise Refused(f"the correction would {why}", where=subject[1], try_="Use release, a cleared gate or a closed defect for that.")
+
+
+def _check_examination(world: World, new: New, old: Recorded, body: e.Correction) -> None:
+    """No test is struck that the item's last examination rests on: its date would stand on what nobody measured.
+
+    One that is put right as failed quarantines the item by itself.
+    """
+    if not isinstance(old.body, e.TestResult) or (isinstance(body.replaces, e.TestResult) and not body.replaces.passed):
+        return
+    item = world.item(old.body.mark)
+    if item is None or old.body.test not in asked_of(item.item):
+        return
+    history = world.history(("item", item.key))
+    before, after = (_unproved(item, events) for events in (history, [*history, _sketch(replace(new, body=body))]))
+    if old.body.test in after and old.body.test not in before:
+        raise Refused(
+            f"the last examination of {item.mark} rests on it",
+            where="corrects",
+            try_="Strike the test that ended the examination first, then this one.",
+        )
+
+
+def _unproved(item: Item, history: Iterable[Recorded]) -> list[str]:
+    """What the last examination lacks, by a history with its corrections put in place."""
+    events = list(history)
+    corrections = {event.body.corrects: event.body for event in events if isinstance(event.body, e.Correction)}
+    return rules_gear.no_longer_proved(item, [corrected(event, corrections) for event in events])
 
 
 def _proves(row: Station) -> bool:

@@ -252,6 +252,17 @@ def proved(item: Item, test: str, at: datetime, days: float) -> bool:
     return timedelta(0) <= at - read(last["at"]) <= timedelta(days=days)
 
 
+def no_longer_proved(item: Item, history: Iterable[Recorded]) -> list[str]:
+    """Tests that the last examination needed and that no longer stand in its window. history: corrections in place."""
+    tests = [(read(event.happened_at), event.body) for event in history if isinstance(event.body, e.TestResult) and event.body.passed]
+    ended = max((at for at, body in tests if body.completes), default=None)
+    if ended is None:
+        return []
+    window = timedelta(days=window_days())
+    stands = {body.test for at, body in tests if body.held_to and timedelta(0) <= ended - at <= window}
+    return [test for test in asked_of(item.item) if test not in stands]
+
+
 def _and(names: Iterable[str]) -> str:
     *first, last = names
     return f"{', '.join(first)} and {last}" if first else last
