@@ -225,7 +225,7 @@ def test_a_certificate_never_betters_the_register(bench: Desk) -> None:
 def test_no_test_that_an_examination_rests_on_is_struck(bench: Desk) -> None:
     told(bench, CREEP, TIGHT)
     creep = next(event for event in bench.json("gear", "show", "R-1")["history"] if event["body"].get("test") == "creep")
-    refusal = bench.refused("log", "correct", str(creep["sequence"]), "--annul", "--why", "another regulator")
+    refusal = bench.refused("log", "correct", str(creep["sequence"]), "--annul", "--why", "another regulator", code=3)
     assert "the last examination of R-1 rests on it" in refusal
     assert bench.json("gear", "certificate", "R-1")["word"] == "Examined"
 

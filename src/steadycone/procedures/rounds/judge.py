@@ -261,15 +261,25 @@ def _drop(now: Round, found: LineDrop) -> RoundFinding:
     step = now.plan.step(f"leak-end-low.{found.line}")
     if found.reading is None:
         only_pipes_high = not line.line.supply.has_cylinders and all("-high." in name for name in found.unread)
-        verdict: Verdict = "caution" if found.trouble or only_pipes_high else "stop"
-        return RoundFinding(
-            Finding("round-drop", verdict, step.id, sources=step.source, text="no sum" if found.trouble else "unread"), step, found
-        )
+        moved = found.trouble != "" and _moved(found)
+        verdict: Verdict = "caution" if (found.trouble and not moved) or only_pipes_high else "stop"
+        text = "moved without a sum" if moved else "no sum" if found.trouble else "unread"
+        return RoundFinding(Finding("round-drop", verdict, step.id, sources=step.source, text=text), step, found)
     read = found.reading
     policy = exact(figures.setup.policy.leak.reject.amount(line.gas.molar_mass), "leak")
     sources = ("drop-patterns", "drop-movement", "drop-verdict", figures.setup.policy.source("leak.reject"))
     text = "a gauge moved" if read.reading == VALVE and _shuts(now, found.line) else read.because[0]
     return RoundFinding(Finding("round-drop", read.verdict, step.id, limit=policy, sources=sources, text=text), step, found)
+
+
+def _moved(found: LineDrop) -> bool:
+    """Whether a needle moved by more than its smallest readable change: without a sum nothing says that it is no leak.
+
+    The high needle over liquid goes with the temperature, and says nothing (decision 50).
+    """
+    assert found.test is not None
+    sides = (found.test.low,) if found.test.liquid_likely else (found.test.high, found.test.low)
+    return any(abs(side.end - side.start) > side.step * (1 + 1e-9) for side in sides)
 
 
 def _shuts(now: Round, line: str) -> bool:
