@@ -93,7 +93,7 @@ def test_a_correction_names_the_old_event_and_what_is_true_follows(desk: Desk) -
     desk.fill()
     desk.ok("log", "show", "--mark", "TQ-REG-014")
     added = desk.json("log", "show", "--mark", "TQ-REG-014")["events"][-1]
-    dates = json.dumps({"made": {"date": "2022-02", "basis": "stamp"}, "tested": {"date": "2026-11"}})
+    dates = json.dumps({"made": {"date": "2022-02", "basis": "stamp"}, "tested": {"date": "2026-11", "basis": "certificate 4711, R. Holt"}})
     desk.ok("log", "correct", str(added["sequence"]), f"dates={dates}", "--why", "misread the stamp")
     assert desk.json("gear", "show", "TQ-REG-014")["until"] == "2027-02-01"
     assert f"event {added['id']} corrected: misread the stamp" in desk.ok("log", "show", "--last", "1")
