@@ -79,6 +79,11 @@ def fold_all(table: str, name: str, history: Iterable[Recorded], corrections: Ma
     return row
 
 
+def corrections_in(history: Iterable[Recorded]) -> dict[str, e.Correction]:
+    """What a history corrects, by the id of the event; the newest counts."""
+    return {event.body.corrects: event.body for event in history if isinstance(event.body, e.Correction)}
+
+
 def corrected(event: Recorded, corrections: Mapping[str, e.Correction]) -> Recorded:
     """The event as it should have been; one that was annulled becomes a remark."""
     found = corrections.get(event.id)

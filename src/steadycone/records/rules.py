@@ -1,6 +1,6 @@
 """Every kind of event and the rule it must pass. What a rule gives back is what is recorded: the store's own fields are filled in."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import msgspec
@@ -12,7 +12,7 @@ from steadycone.records import events as e
 from steadycone.records import rules_files, rules_gate, rules_gear, rules_people, rules_station, rules_training
 from steadycone.records.due import finished
 from steadycone.records.envelope import New, Recorded, check_document, checked_id
-from steadycone.records.fold import Subject, corrected, fold, fold_all, subjects
+from steadycone.records.fold import Subject, corrected, corrections_in, fold, fold_all, subjects
 from steadycone.records.gear_day import gear_day
 from steadycone.records.names import checked, key
 from steadycone.records.policy import changed, check_rules
@@ -173,8 +173,7 @@ def _date_gear(world: World, body: e.StationFiled | e.PaperFiled) -> None:
 def refolded(world: World, subject: Subject) -> Row | None:
     """A row derived again from all that was recorded about it, corrections in place."""
     history = world.history(subject)
-    corrections = {event.body.corrects: event.body for event in history if isinstance(event.body, e.Correction)}
-    return fold_all(*subject, history, corrections)
+    return fold_all(*subject, history, corrections_in(history))
 
 
 def _correction(world: World, new: New, body: e.Correction, find: Find) -> e.Event:
@@ -250,8 +249,7 @@ def _check_gates(world: World, new: New, body: e.Correction, about: tuple[Subjec
     trial = _sketch(replace(new, body=body))
     for subject in about:
         history = [*world.history(subject), trial]
-        corrections = {event.body.corrects: event.body for event in history if isinstance(event.body, e.Correction)}
-        before, after = world.get(subject), fold_all(*subject, history, corrections)
+        before, after = world.get(subject), fold_all(*subject, history, corrections_in(history))
         if why := _opens(before, after):
             raise Refused(f"the correction would {why}", where=subject[1], try_="Use release, a cleared gate or a closed defect for that.")
 
@@ -276,11 +274,10 @@ def _check_examination(world: World, new: New, old: Recorded, body: e.Correction
         )
 
 
-def _unproved(item: Item, history: Iterable[Recorded]) -> list[str]:
+def _unproved(item: Item, history: Sequence[Recorded]) -> list[str]:
     """What the last examination lacks, by a history with its corrections put in place."""
-    events = list(history)
-    corrections = {event.body.corrects: event.body for event in events if isinstance(event.body, e.Correction)}
-    return rules_gear.no_longer_proved(item, [corrected(event, corrections) for event in events])
+    corrections = corrections_in(history)
+    return rules_gear.no_longer_proved(item, [corrected(event, corrections) for event in history])
 
 
 def _proves(row: Station) -> bool:
