@@ -10,6 +10,7 @@ from steadycone.practice.finding import Verdict
 from steadycone.records import events as e
 from steadycone.records.envelope import Recorded
 from steadycone.records.fitness import Fitness, fitness
+from steadycone.records.fold import corrected, corrections_in
 from steadycone.records.names import key
 from steadycone.records.rows import Item
 from steadycone.records.times import read
@@ -61,17 +62,11 @@ class _State(NamedTuple):
 
 def _last_tests(site: "Site", item: Item) -> list[tuple[Recorded, e.TestResult]]:
     """Oldest first. A corrected test stands as it was corrected, one that was struck not at all."""
-    corrected = site.corrections()
-    found = []
-    for event in site.history(mark=item.mark, limit=_MOST):
-        if not isinstance(event.body, e.TestResult):
-            continue
-        body: object = event.body
-        if event.id in corrected:
-            correction = site.event(corrected[event.id]).body
-            body = correction.replaces if isinstance(correction, e.Correction) else None
-        if isinstance(body, e.TestResult) and key(body.mark) == item.key:
-            found.append((event, body))
+    newest = site.corrections()
+    history = [event for event in site.history(mark=item.mark, limit=_MOST) if isinstance(event.body, e.TestResult)]
+    corrections = corrections_in(site.event(newest[event.id]) for event in history if event.id in newest)
+    bodies = [(event, corrected(event, corrections).body) for event in history]
+    found = [(event, body) for event, body in bodies if isinstance(body, e.TestResult) and key(body.mark) == item.key]
     found.sort(key=lambda each: (each[0].happened_at, each[0].sequence))
     if not found:
         return []
