@@ -17,8 +17,15 @@ def make_own(path: Path) -> None:
     try:
         os.close(os.open(path, os.O_WRONLY | os.O_CREAT, PRIVATE))
     except OSError as error:
-        kind = StoreFull if error.errno in (errno.ENOSPC, errno.EDQUOT) else StoreReadOnly
-        raise kind(f"it can't be made: {error.strerror}", where=str(path), try_="Check the folder's rights and room.") from error
+        raise not_made("it", path, error) from error
 
 
-__all__ = ["PRIVATE", "PRIVATE_FOLDER", "make_own"]
+def not_made(what: str, path: Path, error: OSError) -> StoreFull | StoreReadOnly:
+    """A file that can't be made, told as one of ours: there is no room, or no right."""
+    kind = StoreFull if error.errno in (errno.ENOSPC, errno.EDQUOT) else StoreReadOnly
+    return kind(
+        f"{what} can't be made: {error.strerror}", where=str(path), try_="Check the folder's rights and room. Nothing was half written."
+    )
+
+
+__all__ = ["PRIVATE", "PRIVATE_FOLDER", "make_own", "not_made"]

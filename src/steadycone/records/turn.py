@@ -1,6 +1,5 @@
 """Whose turn it is to write a file: the operating system's queue, instead of asking SQLite again and again."""
 
-import errno
 import os
 import stat
 import threading
@@ -8,8 +7,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from steadycone.errors import StoreFull, StoreReadOnly
-from steadycone.records.own_file import PRIVATE
+from steadycone.records.own_file import PRIVATE, not_made
 
 try:
     import fcntl
@@ -47,9 +45,7 @@ class Turn:
             rights = stat.S_IMODE(self._store.stat().st_mode) & 0o666 if self._store and self._store.exists() else PRIVATE
             return os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, rights)
         except OSError as error:
-            kind = StoreFull if error.errno in (errno.ENOSPC, errno.EDQUOT) else StoreReadOnly
-            says = f"the lock file can't be made: {error.strerror}"
-            raise kind(says, where=str(path), try_="Check the folder's rights and room. Nothing was half written.") from error
+            raise not_made("the lock file", path, error) from error
 
     def close(self) -> None:
         if self._file is not None:
