@@ -93,12 +93,9 @@ def _trimmed(figures: Figures, name: str, asked: Quantity | None, now: AsSetLine
     pairs = [pair for pair in now.trimmed if pair[1] > 0]
     if abs(figures.atmosphere - CHART_AIR) <= _SAME_AIR * CHART_AIR or not pairs or got is None or ends(got) is None:
         return _short(name, asked, got)
-    caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
     flow, wanted = min(pairs, key=lambda pair: pair[0] / pair[1])
-    first = pairs[0]
-    short = spread([1 - first[0] / first[1], *(1 - got_then / chart for got_then, chart in pairs)], "share")
-    blanks: dict[str, Quantity | str] = {"flow": exact(flow, got.kind), "wanted": exact(wanted, got.kind)}
-    found = not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
+    short = spread([1 - flowing / charted for flowing, charted in pairs], "share")
+    found = _judged(name, short, exact(flow, got.kind), exact(wanted, got.kind))
     return [replace(found, text=f"{found.verdict} other air")]
 
 
@@ -107,10 +104,15 @@ def _short(name: str, asked: Quantity | None, got: Quantity | None) -> list[Find
     if chart is None or chart.value <= 0 or got is None or ends(got) is None:
         return []
     wanted = chart.value
-    caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
     short = got.map(lambda flow: 1 - flow / wanted, "share")
-    blanks: dict[str, Quantity | str] = {"flow": got.at("low"), "wanted": exact(wanted, got.kind)}
-    return [not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)]
+    return [_judged(name, short, got.at("low"), exact(wanted, got.kind))]
+
+
+def _judged(name: str, short: Quantity, flow: Quantity, wanted: Quantity) -> Finding:
+    """A share that is missing; `flow` and `wanted` are said beside it."""
+    caution, stop = limit("tip-short-caution"), limit("tip-short-stop")
+    blanks: dict[str, Quantity | str] = {"flow": flow, "wanted": wanted}
+    return not_above("tip-starved", name + AS_SET, short, caution=caution.si, stop=stop.si, sources=(caution.source,), blanks=blanks)
 
 
 def _thin_air(figures: Figures, line: LineFigures) -> list[Finding]:
