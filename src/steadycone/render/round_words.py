@@ -3,10 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import replace
 
-from steadycone.data import reader
 from steadycone.practice.drop import DropReading
 from steadycone.practice.finding import Finding
-from steadycone.procedures.rounds import LineDrop, Look, Plan, PlanStep, Round, RoundFinding, happened
+from steadycone.procedures.rounds import LineDrop, Look, Plan, PlanStep, Round, RoundFinding, again_from, happened
 from steadycone.quantity import Quantity, exact
 from steadycone.render import emergency
 from steadycone.render.words import Words, capital, needle_words
@@ -69,9 +68,9 @@ class RoundWords:
         """What is asked again once a stop is mended; nothing of a round that is over."""
         if step.over:
             return "Then begin a new round."
-        start = reader.toml("rounds.toml")["again"][step.phase]
         if step.looks:
             return "Then answer this step again. Another part in its place is written into the station file, and the round begun anew."
+        start = again_from(step)
         if not start:
             return "Then answer this step again."
         return f"Then go round again from step {self.number(self.plan.step(start))}, {start}."
