@@ -6,7 +6,7 @@ from typing import Any
 
 from steadycone.assembly.figures import Figures
 from steadycone.data import reader
-from steadycone.quantity import Quantity
+from steadycone.quantity import Quantity, exact
 from steadycone.render.text import WIDTH, wrapped
 from steadycone.render.view_panels import gas_word
 from steadycone.render.whatif_series import series_blocks
@@ -87,12 +87,13 @@ class Told:
         value = self.show(quantity)
         if quantity.value is None or quantity.low is None:
             return value
-        low = self.show(Quantity(quantity.low, quantity.low, quantity.low, quantity.kind))
+        least = exact(quantity.low, quantity.kind)
+        low = self.show(least)
         if quantity.high is None and quantity.kind == "leak":
-            return f"at least {self.words.numbers.show(Quantity(quantity.low, quantity.low, quantity.low, quantity.kind), 'down')}"
+            return f"at least {self.words.numbers.show(least, 'down')}"
         if quantity.high is None:
             return f"{value} ({low} or more, or never)"
-        high = self.show(Quantity(quantity.high, quantity.high, quantity.high, quantity.kind))
+        high = self.show(exact(quantity.high, quantity.kind))
         return value if low == high else f"{value} ({low} to {high})"
 
     def rows(self) -> list[tuple[str, str]]:
