@@ -10,6 +10,7 @@ from tests.edge.render_samples import card, changed
 from tests.edge.round_samples import STATION, Plan, Round, gone, up_to
 
 from steadycone.card.anew import anew, least_supply
+from steadycone.errors import OutOfRange
 from steadycone.practice.finding import Finding
 from steadycone.procedures import settings
 from steadycone.procedures.rounds import Answer, judged, make_plan, stops, take
@@ -505,3 +506,22 @@ def test_what_the_day_says_stands_at_the_first_step() -> None:
     log = tuple(replace(answer, at=answer.at + timedelta(days=3)) for answer in now.log)
     later_day = [each for each in judged(replace(now, given=moved, log=log)) if each.finding.code.startswith("round-day")]
     assert [each.step.id for each in later_day] == [now.plan.steps[0].id]
+
+
+@pytest.mark.parametrize("name", ["slip-2", "plate-shop-natural-gas-eu"])
+@pytest.mark.parametrize(("fallen", "verdict"), [(1.0, "caution"), (3.0, "stop")])
+def test_a_needle_that_moved_without_a_sum_stops_on_cylinders_and_on_pipes(
+    name: str, fallen: float, verdict: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_sum(test: object) -> None:
+        raise OutOfRange("the gas table ends below these readings")
+
+    plan = make_plan(card(name), STATION)
+    step, start = plan.step("leak-end-low.fuel"), gone(plan).given["leak-start-low.fuel"].value.number
+    assert step.division is not None
+    assert start is not None
+    assert start.value is not None
+    monkeypatch.setattr("steadycone.procedures.rounds.drop.read_drop", no_sum)
+    now = gone(plan, **{step.id: f"{(start.value - fallen * step.division.si) / 1e5:.4f} bar"})
+    found = [each.finding.verdict for each in judged(now) if each.finding.code == "round-drop" and each.step.id == step.id]
+    assert found == [verdict]

@@ -259,11 +259,13 @@ def _drop(now: Round, found: LineDrop) -> RoundFinding:
     figures = now.plan.judged.figures
     line = figures.lines[found.line]
     step = now.plan.step(f"leak-end-low.{found.line}")
+    verdict: Verdict
     if found.reading is None:
-        only_pipes_high = not line.line.supply.has_cylinders and all("-high." in name for name in found.unread)
-        moved = found.trouble != "" and _moved(found)
-        verdict: Verdict = "caution" if (found.trouble and not moved) or only_pipes_high else "stop"
-        text = "moved without a sum" if moved else "no sum" if found.trouble else "unread"
+        if found.trouble:
+            verdict, text = ("stop", "moved without a sum") if _moved(found) else ("caution", "no sum")
+        else:
+            only_pipes_high = not line.line.supply.has_cylinders and all("-high." in name for name in found.unread)
+            verdict, text = ("caution" if only_pipes_high else "stop"), "unread"
         return RoundFinding(Finding("round-drop", verdict, step.id, sources=step.source, text=text), step, found)
     read = found.reading
     policy = exact(figures.setup.policy.leak.reject.amount(line.gas.molar_mass), "leak")
