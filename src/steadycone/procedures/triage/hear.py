@@ -1,7 +1,6 @@
 """Tokens to signs: what was named, what was denied, what is only a word for an event, and what is not understood."""
 
 import difflib
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from functools import cache
 from itertools import product
@@ -55,9 +54,8 @@ def hear(told: str | Sequence[str]) -> Heard:
 
 def _taught(told: str | Sequence[str]) -> bool:
     """Whether the line is a lesson or a question about a word."""
-    lines = " ".join([told] if isinstance(told, str) else told).lower()
-    plain = " ".join(["", *re.findall(r"[^\W_]+", lines), ""])
-    return any(f" {word} " in plain for word in toml(words.TABLE)["lesson"]["words"])
+    said = f" {' '.join(words.clauses(told))} "
+    return any(f" {word} " in said for word in toml(words.TABLE)["lesson"]["words"])
 
 
 def in_order(signs: Iterable[str]) -> tuple[str, ...]:
