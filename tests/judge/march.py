@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from tests.judge.gases import Gas, gas
 from tests.judge.reading import ATM, FLOW, LENGTH, PRESSURE, SHARE, Case, Table, si
+from tests.judge.root import root
 
 CORNERS = {"kind": 0, "value": 1, "unkind": 2}
 # Typed again from the written contract (data/defaults.toml and decisions 12, 33, 37), kind, taken, unkind.
@@ -88,22 +89,7 @@ def _solve_inlet(flow, outlet: float, mass: float) -> float:
     low, high = outlet, outlet * 1.01 + 10
     while flow(high, outlet) < mass:
         low, high = high, outlet + (high - outlet) * 3
-    f_low, f_high = flow(low, outlet) ** 2 - mass**2, flow(high, outlet) ** 2 - mass**2
-    side = 0
-    for _ in range(80):
-        at = (low * f_high - high * f_low) / (f_high - f_low)
-        f = flow(at, outlet) ** 2 - mass**2
-        if abs(f) < 1e-10 * mass**2:
-            return at
-        if f > 0:
-            high, f_high = at, f
-            f_low = f_low / 2 if side == 1 else f_low
-            side = 1
-        else:
-            low, f_low = at, f
-            f_high = f_high / 2 if side == -1 else f_high
-            side = -1
-    return at
+    return root(lambda at: flow(at, outlet) ** 2 - mass**2, low, high, lambda value, _: abs(value) < 1e-10 * mass**2, looks=80)
 
 
 def ellipse(conductance: float, critical: float, inlet: float, outlet: float) -> float:

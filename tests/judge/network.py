@@ -10,6 +10,7 @@ from functools import cached_property
 from tests.judge.gases import Gas
 from tests.judge.march import carried, march, opening_flux
 from tests.judge.reading import ATM, Band, Case, R
+from tests.judge.root import root
 from tests.judge.tip import Work
 
 SHARES = (0.2, 0.5, 0.8)
@@ -80,21 +81,7 @@ class Tip:
             preheat, burnt, out = sides(mix)
             return preheat + burnt - out
 
-        low, high = air, max(oxygen, fuel)
-        f_low, f_high, side, middle = over(low), over(high), 0, air
-        for _ in range(60):  # Illinois
-            middle = (low * f_high - high * f_low) / (f_high - f_low) if f_high != f_low else low
-            f = over(middle)
-            if abs(f) < 1e-12 or high - low < 0.01:
-                break
-            if f > 0:
-                low, f_low = middle, f
-                f_high = f_high / 2 if side == 1 else f_high
-                side = 1
-            else:
-                high, f_high = middle, f
-                f_low = f_low / 2 if side == -1 else f_low
-                side = -1
+        middle = root(over, air, max(oxygen, fuel), lambda value, width: abs(value) < 1e-12 or width < 0.01, looks=60)
         preheat, burnt, _ = sides(middle)
         cutting = jet * opening_flux(self.oxygen, oxygen, air) if oxygen > air and jet else 0.0
         return Flows(cutting, preheat, burnt, burnt <= 1e-4 * preheat)
