@@ -74,16 +74,20 @@ def made_held(yard: Yard, files: "StationFiles", on: date, held: "Held") -> Made
 
     Raises  InputError.
     """
-    found, lower = held.findings(on, files.setup), held.lower(files.setup)
+    found, lower = held.findings(on, files.setup), ratings(files, held)
     if not found and not lower:
         return made(yard, files, on)
     told = repr([(each.code, each.verdict, each.subject, each.text, each.blanks) for each in found])
-    ratings = tuple((each.where.name, each.field, each.register) for each in lower)
 
     def make() -> Made:
         return Made(files, held.card(files.setup, on, own=None if lower else made(yard, files, on).card))
 
-    return _kept(yard, (files.digest, files.file, on, told, ratings), make)
+    return _kept(yard, (files.digest, files.file, on, told, lower), make)
+
+
+def ratings(files: "StationFiles", held: "Held") -> tuple[tuple[str, str, object], ...]:
+    """What the register rates lower than the file: part of what the card is made from."""
+    return tuple((each.where.name, each.field, each.register) for each in held.lower(files.setup))
 
 
 def _kept(yard: Yard, key: tuple[Any, ...], make: Callable[[], Made]) -> Made:

@@ -50,14 +50,14 @@ def chosen(desk: "Desk", slug: str) -> Chosen:
         return Chosen(DEMO, "The demo’s station, invented", _demo(desk.today), "demo", "slip-2.toml")
     from steadycone.records.held import held
     from steadycone.records.station_files import read_station
-    from steadycone.web.board import made_held
+    from steadycone.web.board import made_held, ratings
 
     station = desk.yard.station(desk.site, slug)
     if not station.text:
         raise UnknownName(f'no file of "{station.name}" is kept', where="station", try_="File it first, or take another.")
     files = read_station(desk.site, station.name)
     of = held(desk.site, station.name)
-    lower = [(each.where.name, each.field, each.register) for each in of.lower(files.setup)]
+    lower = ratings(files, of)
     digest = f"{files.digest} {lower}" if lower else files.digest
     card = made_held(desk.yard, files, desk.today, of).card
     return Chosen(slug, station.name, card, digest, files.file, of.findings(desk.today, files.setup))
